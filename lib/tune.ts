@@ -1,0 +1,93 @@
+import type { Key } from './harmony';
+import type { Meter } from './rhythm';
+import type { Measure, Stroke } from './tab/measure';
+import type { Timeline } from './transport';
+import type { Neck } from './tuning';
+import type { Bpm, MeasureId, Ticks } from './units';
+
+/** A measure of the tune as everybody knows it. */
+export interface PlainMeasure {
+  readonly id: MeasureId;
+  /** Ticks after its bar line at which a pickup begins; 0 for any other measure. */
+  readonly startsAt: Ticks;
+  /** Its length: the meter's, or less for a pickup and for the measure that a pickup completes. */
+  readonly ticks: Ticks;
+  readonly strokes: readonly Stroke[];
+  /** Chord symbol as players write it ("G", "D7", "Am"), from here until the next one. */
+  readonly chord?: string;
+  /** Where the melody's notes begin, as the `at` of plain strokes, ascending. */
+  readonly melody: readonly Ticks[];
+  /** The times through its part in which it is played (first and second endings); absent: every time. */
+  readonly endings?: readonly number[];
+}
+
+export interface Part {
+  /** "A", "B", ... */
+  readonly letter: string;
+  readonly measures: readonly PlainMeasure[];
+}
+
+export interface Tune {
+  readonly title: string;
+  readonly neck: Neck;
+  readonly meter: Meter;
+  readonly key: Key;
+  readonly tempo: Bpm;
+  readonly parts: readonly Part[];
+  /** The parts in the order of one pass, by letter: A A B B. */
+  readonly form: readonly string[];
+}
+
+/** One measure of a pass as it goes by. */
+export interface Visit {
+  /** Place in the pass, from 0. */
+  readonly index: number;
+  readonly part: string;
+  /** Which time through its part in this pass, from 1. */
+  readonly time: number;
+  readonly measure: PlainMeasure;
+  /** Ticks from the start of the pass. */
+  readonly startTicks: Ticks;
+}
+
+/** The plain measure (or these strokes in its place) as a measure that stands alone. */
+export function measureOf(
+  meter: Meter,
+  plain: PlainMeasure,
+  strokes: readonly Stroke[] = plain.strokes,
+): Measure {
+  return { meter, startsAt: plain.startsAt, ticks: plain.ticks, strokes };
+}
+
+/** All measures of one pass in playing order, repeats and endings played out. */
+export function playOrder(tune: Pick<Tune, 'parts' | 'form'>): readonly Visit[] {
+  const times = new Map<string, number>();
+  const visits: Visit[] = [];
+  let startTicks: Ticks = 0;
+  for (const letter of tune.form) {
+    const time = (times.get(letter) ?? 0) + 1;
+    times.set(letter, time);
+    for (const measure of tune.parts.find((part) => part.letter === letter)?.measures ?? []) {
+      if (measure.endings && !measure.endings.includes(time)) continue;
+      visits.push({ index: visits.length, part: letter, time, measure, startTicks });
+      startTicks += measure.ticks;
+    }
+  }
+  return visits;
+}
+
+/** Length of one pass. */
+export function passTicks(tune: Pick<Tune, 'parts' | 'form'>): Ticks {
+  return playOrder(tune).reduce((sum, visit) => sum + visit.measure.ticks, 0);
+}
+
+/** One pass laid out in time, for `positionAt`. */
+export function timelineOf(tune: Pick<Tune, 'parts' | 'form' | 'meter'>): Timeline {
+  const visits = playOrder(tune);
+  return {
+    meter: tune.meter,
+    starts: visits.map((visit) => visit.startTicks),
+    offsets: visits.map((visit) => visit.measure.startsAt),
+    total: visits.reduce((sum, visit) => sum + visit.measure.ticks, 0),
+  };
+}

@@ -1,0 +1,23 @@
+import { fingerprint, strokesText } from '../../lib/tab/hash';
+import type { Stroke } from '../../lib/tab/measure';
+import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
+
+/** A variant's id: who proposed it and a fingerprint of what it holds, so that a vote is for these strokes and no others. */
+export function variantIdOf(
+  author: ParticipantId,
+  measure: MeasureId,
+  strokes: readonly Stroke[],
+): VariantId {
+  return `${author}.${fingerprint(`${measure} ${strokesText(strokes)}`)}` as VariantId;
+}
+
+export function boardPath(board: string): string {
+  return `/b/${board}`;
+}
+
+export function playPath(board: string): string {
+  return `/b/${board}/play`;
+}
+
+/** Path prefix of the socket; the board's id follows. */
+export const SYNC_PATH = '/sync';

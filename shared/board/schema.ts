@@ -1,0 +1,117 @@
+import type { Problem } from '../../lib/result';
+import type { Stroke } from '../../lib/tab/measure';
+import type { Transport } from '../../lib/transport';
+import type { Tune } from '../../lib/tune';
+import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import type { Role } from './roles';
+
+/** The only place that spells a key of the board's documents. Changing one is a change of `SCHEMA_VERSION`. */
+export const SCHEMA_VERSION = 1;
+
+/** `lead`: written by leaders. */
+export const LEAD = {
+  /** Map: title, tuning, capo, drone, meter, key, tempo, form. */
+  head: 'head',
+  /** Map of measure id to the measure, one value, replaced whole. */
+  measures: 'measures',
+  /** Map: passes, voting, plan, and `over/<measure>` for each overruled measure. */
+  choice: 'choice',
+  /** Map: now. */
+  transport: 'transport',
+} as const;
+export const OVER_PREFIX = 'over/';
+
+/** `said/<participant>`: written by that participant. */
+export const SAID = {
+  /** Map: name. */
+  me: 'me',
+  /** Map of variant id to the proposal. */
+  proposals: 'proposals',
+} as const;
+
+/** `ballot/<participant>`: written by that participant while voting is open. */
+export const BALLOT = {
+  /** Map of an approved id to true. */
+  approvals: 'approvals',
+} as const;
+
+/** `house`: written by the server. */
+export const HOUSE = {
+  /** Map of participant to who they are. */
+  people: 'people',
+  /** Map of variant id to its place in the order of arrival, from 0. */
+  arrived: 'arrived',
+} as const;
+
+export interface Person {
+  readonly id: ParticipantId;
+  readonly role: Role;
+  /** What they call themselves; empty until they have said so. */
+  readonly name: string;
+}
+
+/** Somebody's version of a measure. It never changes: its id is a fingerprint of what it holds. */
+export interface Variant {
+  readonly id: VariantId;
+  readonly measure: MeasureId;
+  readonly author: ParticipantId;
+  readonly strokes: readonly Stroke[];
+  readonly note: string;
+  /** Place in the order of arrival at the server; Infinity is not used, an unknown one comes after all known. */
+  readonly arrived: number;
+}
+
+/** What somebody can approve: a variant, or a measure as it is. */
+export type BallotId = VariantId | PlainId;
+export type PlainId = `plain:${string}`;
+
+export function plainId(measure: MeasureId): PlainId {
+  return `plain:${measure}`;
+}
+
+/** The agreed passes, published whole with all that is needed to play them, so that nothing changes under anybody's fingers. */
+export interface Plan {
+  /** A pass: for each measure id the variant id or "plain". */
+  readonly passes: readonly Readonly<Record<string, VariantId | 'plain'>>[];
+  /** The variants that the passes name. */
+  readonly variants: Readonly<Record<string, PlannedVariant>>;
+}
+
+export interface PlannedVariant {
+  readonly measure: MeasureId;
+  readonly strokes: readonly Stroke[];
+  /** The proposer's name at the time. */
+  readonly by: string;
+}
+
+/** A board as plain values, ready to be handed from server to page. */
+export interface Board {
+  readonly id: BoardId;
+  readonly tune: Tune;
+  readonly people: readonly Person[];
+  /** In order of arrival. */
+  readonly variants: readonly Variant[];
+  /** For each participant what they approve. */
+  readonly approvals: Readonly<Record<string, readonly BallotId[]>>;
+  readonly voting: 'open' | 'agreed';
+  readonly passes: number;
+  /** The leader's own choice for a measure, by measure id. */
+  readonly overruled: Readonly<Record<string, VariantId | 'plain'>>;
+  readonly plan?: Plan;
+  readonly transport: Transport;
+  /** What stood in the documents and could not be read; the rest of the board is whole without it. */
+  readonly leftOut: readonly LeftOut[];
+}
+
+export type LeftOut = Problem<
+  | 'head'
+  | 'measure'
+  | 'choice'
+  | 'plan'
+  | 'transport'
+  | 'name'
+  | 'proposal'
+  | 'approval'
+  | 'person',
+  { readonly document: string; readonly key?: string }
+>;
