@@ -24,14 +24,16 @@ export function ballotOf(participant: ParticipantId): DocumentName {
 
 /** The document's name as kind and owner, or undefined if no document is called that. */
 export function parseDocumentName(name: unknown):
-  | { readonly name: DocumentName; readonly kind: 'lead' | 'house' }
+  | { readonly name: DocumentName; readonly kind: 'lead' }
+  | { readonly name: DocumentName; readonly kind: 'house' }
   | {
       readonly name: DocumentName;
       readonly kind: 'said' | 'ballot';
       readonly owner: ParticipantId;
     }
   | undefined {
-  if (name === 'lead' || name === 'house') return { name, kind: name };
+  if (name === 'lead') return { name, kind: 'lead' };
+  if (name === 'house') return { name, kind: 'house' };
   if (typeof name !== 'string') return undefined;
   const [kind, owner, ...more] = name.split('/');
   if (more.length > 0 || !isParticipantId(owner)) return undefined;

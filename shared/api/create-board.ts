@@ -1,0 +1,22 @@
+import * as v from 'valibot';
+import { MAX_TITLE } from '../board/values';
+
+/** Body of `POST /api/boards`. */
+export const createBoard = v.object({
+  title: v.optional(v.pipe(v.string(), v.trim(), v.maxLength(MAX_TITLE))),
+  tune: v.union([
+    v.strictObject({ abc: v.pipe(v.string(), v.maxLength(200_000)) }),
+    v.strictObject({ demo: v.literal(true) }),
+  ]),
+  tuning: v.optional(v.string()),
+  capo: v.optional(v.pipe(v.number(), v.integer())),
+});
+export type CreateBoard = v.InferOutput<typeof createBoard>;
+
+/** Answer 201: the board and the paths of its three links. */
+export interface CreatedBoard {
+  readonly board: string;
+  readonly links: { readonly lead: string; readonly join: string; readonly watch: string };
+  /** What was understood but left out or changed on the way in. */
+  readonly remarks: readonly string[];
+}

@@ -1,0 +1,202 @@
+import * as v from 'valibot';
+import type * as Y from 'yjs';
+import type { Transport } from '../../lib/transport';
+import type { Part, PlainMeasure, Tune } from '../../lib/tune';
+import type { BoardId, MeasureId, VariantId } from '../../lib/units';
+import type { BoardDocuments } from './documents';
+import { variantIdOf } from './paths';
+import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from './roles';
+import type { BallotId, Board, LeftOut, Person, PlainId, Plan, Variant } from './schema';
+import { BALLOT, HOUSE, LEAD, OVER_PREFIX, SAID } from './schema';
+import * as values from './values';
+
+type Report = (problem: LeftOut) => void;
+type Schema<T> = v.GenericSchema<unknown, T>;
+
+/** One value of a document, or undefined (and reported) where it does not fit its shape. */
+function read<T>(
+  schema: Schema<T>,
+  value: unknown,
+  report: Report,
+  code: LeftOut['code'],
+  where: LeftOut['where'],
+): T | undefined {
+  const parsed = v.safeParse(schema, value);
+  if (parsed.success) return parsed.output;
+  const what = parsed.issues.map((issue) => issue.message).join(' ');
+  report({ code, where, words: `A ${code} in ${where.document} was left out: ${what}` });
+  return undefined;
+}
+
+function readHead(lead: Y.Doc, report: Report): Omit<Tune, 'parts'> | undefined {
+  return read(values.headValue, lead.getMap(LEAD.head).toJSON(), report, 'head', {
+    document: LEAD_DOCUMENT,
+  });
+}
+
+function readParts(lead: Y.Doc, report: Report): readonly Part[] {
+  const found: { part: string; place: number; measure: PlainMeasure }[] = [];
+  for (const [key, value] of lead.getMap(LEAD.measures).entries()) {
+    const where = { document: LEAD_DOCUMENT, key };
+    const id = read(values.measureKey, key, report, 'measure', where);
+    const parsed = read(values.measureValue, value, report, 'measure', where);
+    if (id === undefined || parsed === undefined) continue;
+    const { part, place, chord, endings, ...rest } = parsed;
+    const measure: PlainMeasure = {
+      id,
+      ...rest,
+      ...(chord === undefined ? {} : { chord }),
+      ...(endings === undefined ? {} : { endings }),
+    };
+    found.push({ part, place, measure });
+  }
+  found.sort((a, b) => a.place - b.place || (a.measure.id < b.measure.id ? -1 : 1));
+  const parts = new Map<string, PlainMeasure[]>();
+  for (const { part, measure } of found.slice(0, values.MAX_MEASURES))
+    parts.set(part, [...(parts.get(part) ?? []), measure]);
+  return [...parts.entries()]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([letter, measures]) => ({ letter, measures }));
+}
+
+function readPeople(documents: BoardDocuments, report: Report): readonly Person[] {
+  const people: Person[] = [];
+  for (const [key, value] of documents.house.getMap(HOUSE.people).entries()) {
+    const where = { document: HOUSE_DOCUMENT, key };
+    const id = read(values.participantKey, key, report, 'person', where);
+    const person = read(values.personValue, value, report, 'person', where);
+    if (id === undefined || person === undefined) continue;
+    const name = documents.said.get(id)?.getMap(SAID.me).get('name') ?? '';
+    const document = saidBy(id);
+    people.push({
+      id,
+      role: person.role,
+      name: read(values.nameValue, name, report, 'name', { document, key: 'name' }) ?? '',
+    });
+  }
+  return people.sort((a, b) => (a.id < b.id ? -1 : 1));
+}
+
+function readVariants(
+  documents: BoardDocuments,
+  measures: ReadonlySet<MeasureId>,
+  report: Report,
+): readonly Variant[] {
+  const arrived = documents.house.getMap(HOUSE.arrived);
+  const variants: Variant[] = [];
+  for (const [author, said] of documents.said) {
+    for (const [key, value] of said.getMap(SAID.proposals).entries()) {
+      const where = { document: saidBy(author), key };
+      const proposal = read(values.proposalValue, value, report, 'proposal', where);
+      if (!proposal) continue;
+      const id = variantIdOf(author, proposal.measure, proposal.strokes);
+      if (id !== key) {
+        report({ code: 'proposal', where, words: 'A proposal does not hold what its name says.' });
+        continue;
+      }
+      if (!measures.has(proposal.measure)) continue;
+      const place = v.safeParse(values.arrivedValue, arrived.get(id));
+      variants.push({
+        id,
+        author,
+        ...proposal,
+        arrived: place.success ? place.output : Number.MAX_SAFE_INTEGER,
+      });
+    }
+  }
+  return variants.sort((a, b) => a.arrived - b.arrived || (a.id < b.id ? -1 : 1));
+}
+
+function readApprovals(
+  documents: BoardDocuments,
+  variants: readonly Variant[],
+  measures: ReadonlySet<MeasureId>,
+  report: Report,
+): Board['approvals'] {
+  const known = new Set<string>(variants.map((variant) => variant.id));
+  const approvals: Record<string, readonly BallotId[]> = {};
+  for (const [voter, ballot] of documents.ballots) {
+    const ids: BallotId[] = [];
+    for (const [key, value] of ballot.getMap(BALLOT.approvals).entries()) {
+      const fits = value === true && key.length < 64;
+      if (!fits) {
+        const where = { document: ballotOf(voter), key: key.slice(0, 64) };
+        report({ code: 'approval', where, words: 'An approval cannot be read.' });
+      } else if (known.has(key)) ids.push(key as VariantId);
+      else if (key.startsWith('plain:') && measures.has(key.slice(6) as MeasureId))
+        ids.push(key as PlainId);
+    }
+    if (ids.length > 0) approvals[voter] = ids.sort();
+  }
+  return approvals;
+}
+
+function readOverruled(lead: Y.Doc, report: Report): Board['overruled'] {
+  const overruled: Record<string, VariantId | 'plain'> = {};
+  for (const [key, value] of lead.getMap(LEAD.choice).entries()) {
+    if (!key.startsWith(OVER_PREFIX)) continue;
+    const where = { document: LEAD_DOCUMENT, key };
+    const id = read(values.measureKey, key.slice(OVER_PREFIX.length), report, 'choice', where);
+    const chosen = read(values.overruledValue, value, report, 'choice', where);
+    if (id !== undefined && chosen !== undefined) overruled[id] = chosen;
+  }
+  return overruled;
+}
+
+function readPlan(lead: Y.Doc, report: Report): Plan | undefined {
+  const value = lead.getMap(LEAD.choice).get('plan');
+  if (value === undefined || value === null) return undefined;
+  const where = { document: LEAD_DOCUMENT, key: 'plan' };
+  return read<Plan>(values.planValue, value, report, 'plan', where);
+}
+
+function readTransport(lead: Y.Doc, report: Report): Transport {
+  const value = lead.getMap(LEAD.transport).get('now') ?? { kind: 'stopped' };
+  const where = { document: LEAD_DOCUMENT, key: 'now' };
+  const read1 = read<Transport>(values.transportValue, value, report, 'transport', where);
+  return read1 ?? { kind: 'stopped' };
+}
+
+/** Is voting open on this board? What the server asks before it takes a ballot. */
+export function isVotingOpen(lead: Y.Doc): boolean {
+  return lead.getMap(LEAD.choice).get('voting') !== 'agreed';
+}
+
+/** Ids of all proposals in a `said` document, whether they parse or not, in the order of their ids. */
+export function proposalIdsIn(said: Y.Doc): readonly string[] {
+  return [...said.getMap(SAID.proposals).keys()].sort();
+}
+
+/**
+ * The board that these documents hold, as plain values. What does not parse is left out and reported in `leftOut`, and the rest is
+ * whole; undefined while the tune's head is not there (not loaded yet, or no board).
+ */
+export function readBoard(id: BoardId, documents: BoardDocuments): Board | undefined {
+  const leftOut: LeftOut[] = [];
+  const report: Report = (problem) => leftOut.push(problem);
+  const { lead } = documents;
+  const head = readHead(lead, report);
+  if (!head) return undefined;
+  const parts = readParts(lead, report);
+  const measures = new Set(parts.flatMap((part) => part.measures.map((measure) => measure.id)));
+  const variants = readVariants(documents, measures, report);
+  const passes = lead.getMap(LEAD.choice).get('passes') ?? DEFAULT_PASSES;
+  const passesWhere = { document: LEAD_DOCUMENT, key: 'passes' };
+  const plan = readPlan(lead, report);
+  return {
+    id,
+    tune: { ...head, parts },
+    people: readPeople(documents, report),
+    variants,
+    approvals: readApprovals(documents, variants, measures, report),
+    voting: isVotingOpen(lead) ? 'open' : 'agreed',
+    passes: read(values.passesValue, passes, report, 'choice', passesWhere) ?? DEFAULT_PASSES,
+    overruled: readOverruled(lead, report),
+    ...(plan ? { plan } : {}),
+    transport: readTransport(lead, report),
+    leftOut,
+  };
+}
+
+/** How many passes a new board plans. Common practice: a few times through for a first try. */
+export const DEFAULT_PASSES = 4;

@@ -1,0 +1,132 @@
+import * as v from 'valibot';
+import { MODES } from '../../lib/harmony';
+import { MAX_PASSES, MIN_PASSES } from '../../lib/passes/plan';
+import { pitchClassFromName } from '../../lib/pitch';
+import type { MeterName } from '../../lib/rhythm';
+import { isMeterName, meterNamed } from '../../lib/rhythm';
+import type { Stroke } from '../../lib/tab/measure';
+import { parseStrokes } from '../../lib/tab/parse';
+import type { Tuning } from '../../lib/tuning';
+import { MAX_CAPO, neckOf, tuningById } from '../../lib/tuning';
+import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import { isParticipantId, ROLES } from './roles';
+
+/** The shapes of the values that stand in a board's documents. A value that does not fit is left out, never mended. */
+
+export const MAX_MEASURES = 256;
+export const MAX_NAME = 40;
+export const MAX_NOTE = 400;
+export const MAX_TITLE = 120;
+/** Slowest and fastest tempo in beats a minute. Common practice: dances reach 125; workshops start near 50. */
+export const MIN_TEMPO = 20;
+export const MAX_TEMPO = 240;
+
+const text = (max: number) => v.pipe(v.string(), v.maxLength(max));
+const whole = (low: number, high: number) =>
+  v.pipe(v.number(), v.integer(), v.minValue(low), v.maxValue(high));
+
+const measureName = v.pipe(v.string(), v.regex(/^[A-Za-z0-9_-]{1,24}$/));
+export const measureKey = v.pipe(
+  measureName,
+  v.transform((id) => id as MeasureId),
+);
+const variantName = v.pipe(v.string(), v.regex(/^[a-z0-9]{12}\.[0-9a-f]{16}$/));
+const variantId = v.pipe(
+  variantName,
+  v.transform((id) => id as VariantId),
+);
+const choice = v.union([v.literal('plain'), variantId]);
+
+const strokes = v.pipe(
+  v.unknown(),
+  v.rawTransform<unknown, readonly Stroke[]>(({ dataset, addIssue, NEVER }) => {
+    const parsed = parseStrokes(dataset.value);
+    if (parsed.ok) return parsed.value;
+    addIssue({ message: parsed.problems.map((problem) => problem.words).join(' ') });
+    return NEVER;
+  }),
+);
+
+const partLetter = v.pipe(v.string(), v.regex(/^[A-Z]$/));
+
+const tuning = v.pipe(
+  v.string(),
+  v.rawTransform<string, Tuning>(({ dataset, addIssue, NEVER }) => {
+    const known = tuningById(dataset.value);
+    if (known) return known;
+    addIssue({ message: `no tuning is called ${dataset.value}` });
+    return NEVER;
+  }),
+);
+
+export const headValue = v.pipe(
+  v.object({
+    title: text(MAX_TITLE),
+    tuning,
+    capo: whole(0, MAX_CAPO),
+    drone: whole(0, 12),
+    meter: v.pipe(v.custom<MeterName>(isMeterName), v.transform(meterNamed)),
+    key: v.object({
+      tonic: v.pipe(
+        v.string(),
+        v.check((name) => pitchClassFromName(name) !== undefined),
+      ),
+      mode: v.picklist(MODES),
+    }),
+    tempo: v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO)),
+    form: v.pipe(v.array(partLetter), v.minLength(1), v.maxLength(32)),
+  }),
+  v.transform(({ tuning: open, capo, drone, ...rest }) => ({
+    ...rest,
+    neck: neckOf(open, capo, drone),
+  })),
+);
+
+/** A plain measure; `part` and `place` say where in the tune it stands (ascending `place`, then id). */
+export const measureValue = v.object({
+  part: partLetter,
+  place: v.pipe(v.number(), v.finite()),
+  startsAt: whole(0, 1920),
+  ticks: whole(1, 1920),
+  strokes,
+  chord: v.optional(text(16)),
+  melody: v.pipe(v.array(whole(0, 1920)), v.maxLength(48)),
+  endings: v.optional(v.pipe(v.array(whole(1, 32)), v.minLength(1), v.maxLength(32))),
+});
+export type MeasureValue = v.InferInput<typeof measureValue>;
+
+export const passesValue = whole(MIN_PASSES, MAX_PASSES);
+export const votingValue = v.picklist(['open', 'agreed']);
+export const overruledValue = choice;
+
+export const planValue = v.object({
+  passes: v.pipe(
+    v.array(v.record(measureName, choice)),
+    v.minLength(MIN_PASSES),
+    v.maxLength(MAX_PASSES),
+  ),
+  variants: v.record(variantName, v.object({ measure: measureKey, strokes, by: text(MAX_NAME) })),
+});
+
+export const transportValue = v.variant('kind', [
+  v.object({ kind: v.literal('stopped') }),
+  v.object({
+    kind: v.literal('playing'),
+    startMs: v.pipe(v.number(), v.finite()),
+    tempo: v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO)),
+    fromPass: whole(1, MAX_PASSES),
+    lastPass: whole(1, MAX_PASSES),
+  }),
+]);
+
+export const nameValue = v.pipe(text(MAX_NAME), v.trim());
+
+export const proposalValue = v.object({
+  measure: measureKey,
+  strokes,
+  note: v.optional(text(MAX_NOTE), ''),
+});
+
+export const personValue = v.object({ role: v.picklist(ROLES) });
+export const arrivedValue = whole(0, 1_000_000);
+export const participantKey = v.custom<ParticipantId>(isParticipantId);

@@ -1,0 +1,131 @@
+import type * as Y from 'yjs';
+import type { Stroke } from '../../lib/tab/measure';
+import type { Transport } from '../../lib/transport';
+import type { PlainMeasure, Tune } from '../../lib/tune';
+import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import { variantIdOf } from './paths';
+import type { Role } from './roles';
+import type { BallotId, Plan } from './schema';
+import { BALLOT, HOUSE, LEAD, OVER_PREFIX, SAID } from './schema';
+import type { MeasureValue } from './values';
+import { MAX_NAME, MAX_NOTE } from './values';
+
+/** The effects on a board's documents. Each is one transaction on the document of its writer. */
+
+function measureValueOf(measure: PlainMeasure, part: string, place: number): MeasureValue {
+  const { startsAt, ticks, strokes, chord, melody, endings } = measure;
+  return {
+    part,
+    place,
+    startsAt,
+    ticks,
+    strokes,
+    ...(chord === undefined ? {} : { chord }),
+    melody: [...melody],
+    ...(endings === undefined ? {} : { endings: [...endings] }),
+  };
+}
+
+/** The tune of a new board; what was there before under the same measure ids is replaced whole. */
+export function writeTune(lead: Y.Doc, tune: Tune): void {
+  lead.transact(() => {
+    const head = lead.getMap(LEAD.head);
+    const { title, neck, meter, key, tempo, form } = tune;
+    const fields = { title, tuning: neck.tuning.id, capo: neck.capo, drone: neck.drone };
+    const more = { meter: meter.name, key, tempo, form: [...form] };
+    for (const [name, value] of Object.entries({ ...fields, ...more })) head.set(name, value);
+    const measures = lead.getMap(LEAD.measures);
+    let place = 0;
+    for (const part of tune.parts) {
+      for (const measure of part.measures) {
+        measures.set(measure.id, measureValueOf(measure, part.letter, place));
+        place += 1;
+      }
+    }
+  });
+}
+
+export function writeName(said: Y.Doc, name: string): void {
+  said.getMap(SAID.me).set('name', name.trim().slice(0, MAX_NAME));
+}
+
+/** Puts a variant forward. The same strokes for the same measure by the same person are one variant. */
+export function writeProposal(
+  said: Y.Doc,
+  author: ParticipantId,
+  proposal: {
+    readonly measure: MeasureId;
+    readonly strokes: readonly Stroke[];
+    readonly note: string;
+  },
+): VariantId {
+  const { measure, strokes } = proposal;
+  const id = variantIdOf(author, measure, strokes);
+  const note = proposal.note.trim().slice(0, MAX_NOTE);
+  said.getMap(SAID.proposals).set(id, { measure, strokes, note });
+  return id;
+}
+
+export function takeBackProposal(said: Y.Doc, id: VariantId): void {
+  said.getMap(SAID.proposals).delete(id);
+}
+
+export function writeApproval(ballot: Y.Doc, id: BallotId, approves: boolean): void {
+  const approvals = ballot.getMap(BALLOT.approvals);
+  if (approves) approvals.set(id, true);
+  else approvals.delete(id);
+}
+
+export function writePasses(lead: Y.Doc, passes: number): void {
+  lead.getMap(LEAD.choice).set('passes', passes);
+}
+
+/** The leader's own choice for a measure; undefined goes back to the votes. */
+export function writeOverruled(
+  lead: Y.Doc,
+  measure: MeasureId,
+  chosen: VariantId | 'plain' | undefined,
+): void {
+  const choice = lead.getMap(LEAD.choice);
+  if (chosen === undefined) choice.delete(OVER_PREFIX + measure);
+  else choice.set(OVER_PREFIX + measure, chosen);
+}
+
+/** Closes the vote and publishes the plan it makes. */
+export function writeAgreed(lead: Y.Doc, plan: Plan): void {
+  lead.transact(() => {
+    const choice = lead.getMap(LEAD.choice);
+    choice.set('voting', 'agreed');
+    choice.set('plan', plan);
+  });
+}
+
+/** Opens the vote again; the published plan stays until the next one. */
+export function writeVotingOpen(lead: Y.Doc): void {
+  lead.getMap(LEAD.choice).set('voting', 'open');
+}
+
+export function writeTransport(lead: Y.Doc, transport: Transport): void {
+  lead.getMap(LEAD.transport).set('now', transport);
+}
+
+/** The server notes who is here and in which role. */
+export function writePerson(house: Y.Doc, participant: ParticipantId, role: Role): void {
+  const people = house.getMap(HOUSE.people);
+  people.set(participant, { role });
+}
+
+/** The server notes that proposals have arrived, in this order after all that are there; says whether anything was new. */
+export function writeArrivals(house: Y.Doc, ids: readonly string[]): boolean {
+  const arrived = house.getMap(HOUSE.arrived);
+  const fresh = ids.filter((id) => !arrived.has(id));
+  if (fresh.length === 0) return false;
+  house.transact(() => {
+    let next = arrived.size;
+    for (const id of fresh) {
+      arrived.set(id, next);
+      next += 1;
+    }
+  });
+  return true;
+}

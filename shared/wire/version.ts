@@ -1,0 +1,7 @@
+/**
+ * Version of the wire: message kinds, their schemas and the document schema. A test pins a fingerprint of all of them to
+ * this number, so that nobody changes the wire by accident.
+ *
+ * 1: y-websocket's sync and awareness for `lead`; `document` for the other documents; `word` for time, welcome and refusal.
+ */
+export const WIRE_VERSION = 1;
