@@ -6,5 +6,6 @@ export default defineConfig({
     exclude: ['tests/browser/**', 'node_modules/**'],
     environment: 'node',
     testTimeout: 20_000,
+    allowOnly: process.env.CI === undefined,
   },
 });

@@ -1,0 +1,31 @@
+import { existsSync } from 'node:fs';
+import { defineConfig } from '@playwright/test';
+
+const installed = '/usr/bin/chromium';
+const browser = process.env.PASSROUND_CHROMIUM ?? (existsSync(installed) ? installed : undefined);
+const report = process.env.PASSROUND_BROWSER_REPORT;
+
+/** Tests start their own server on a free port, so there is no `webServer` here. */
+export default defineConfig({
+  testDir: 'tests/browser',
+  workers: 1,
+  retries: 0,
+  timeout: 90_000,
+  globalTimeout: 20 * 60_000,
+  forbidOnly: process.env.CI !== undefined,
+  reporter: [['list'], ...(report ? [['json', { outputFile: report }] as const] : [])],
+  use: {
+    trace: 'off',
+    launchOptions: {
+      ...(browser ? { executablePath: browser } : {}),
+      args: [
+        '--no-sandbox',
+        '--disable-quic',
+        '--disable-background-networking',
+        '--no-first-run',
+        '--disable-component-update',
+        '--disable-sync',
+      ],
+    },
+  },
+});
