@@ -1,0 +1,123 @@
+import type { Placed } from './frets';
+import type { Primitive } from './primitives';
+import { lineOf, SIZES } from './sizes';
+
+/** What a sheet prints around a measure. */
+export interface Signs {
+  /** Chord symbol over the first slot, as players write it. */
+  readonly chord?: string;
+  /** The times through the part in which it is played, where an ending begins; 'continued' in the measures after that. */
+  readonly ending?: readonly number[] | 'continued';
+  /** Number of the measure in its part. */
+  readonly number?: number;
+  /** It differs from what it is compared with: a bracket below. */
+  readonly changed?: boolean;
+}
+
+function endingOf(width: number, ending: readonly number[] | 'continued'): readonly Primitive[] {
+  const pen = SIZES.barLine;
+  const y = SIZES.endingTop;
+  if (ending === 'continued')
+    return [{ kind: 'line', role: 'ending', x1: 0, y1: y, x2: width, y2: y, width: pen }];
+  const left = pen / 2;
+  return [
+    {
+      kind: 'path',
+      role: 'ending',
+      width: pen,
+      steps: [
+        ['M', left, y + SIZES.endingHook],
+        ['L', left, y],
+        ['L', width, y],
+      ],
+    },
+    {
+      kind: 'text',
+      role: 'ending',
+      x: 4,
+      y: SIZES.endingBaseline,
+      size: SIZES.endingText,
+      anchor: 'start',
+      text: `${ending.join(', ')}.`,
+    },
+  ];
+}
+
+function changedOf(width: number): Primitive {
+  const pen = SIZES.changedPen;
+  const y = SIZES.height - pen / 2;
+  const hook = y - SIZES.changedHook;
+  return {
+    kind: 'path',
+    role: 'changed',
+    width: pen,
+    steps: [
+      ['M', pen * 2, hook],
+      ['L', pen * 2, y],
+      ['L', width - pen * 2, y],
+      ['L', width - pen * 2, hook],
+    ],
+  };
+}
+
+/** The signs around a measure of this width. */
+export function frameOf(width: number, signs: Signs): readonly Primitive[] {
+  const { chord, ending, number, changed } = signs;
+  const primitives: Primitive[] = [];
+  if (ending !== undefined) primitives.push(...endingOf(width, ending));
+  if (chord !== undefined)
+    primitives.push({
+      kind: 'text',
+      role: 'chord',
+      x: SIZES.left - 4,
+      y: SIZES.chordBaseline,
+      size: SIZES.chordText,
+      anchor: 'start',
+      text: chord,
+    });
+  if (number !== undefined)
+    primitives.push({
+      kind: 'text',
+      role: 'number',
+      x: 1,
+      y: lineOf(1) - SIZES.numberAbove,
+      size: SIZES.numberText,
+      anchor: 'start',
+      text: String(number),
+    });
+  if (changed) primitives.push(changedOf(width));
+  return primitives;
+}
+
+/** Brackets on both sides of a stroke and a ! below it, beside the T where there is one. */
+export function warningOf({ index, x }: Placed, hasLetterBelow: boolean): readonly Primitive[] {
+  const half = SIZES.warningHalf;
+  const top = lineOf(1) - 7;
+  const bottom = lineOf(5) + 7;
+  const bracket = (side: 1 | -1): Primitive => ({
+    kind: 'path',
+    role: 'warning',
+    stroke: index,
+    width: SIZES.warningPen,
+    steps: [
+      ['M', x + side * (half - 3), top],
+      ['L', x + side * half, top],
+      ['L', x + side * half, bottom],
+      ['L', x + side * (half - 3), bottom],
+    ],
+  });
+  return [
+    bracket(-1),
+    bracket(1),
+    {
+      kind: 'text',
+      role: 'warning',
+      stroke: index,
+      x: x + (hasLetterBelow ? SIZES.markText * 0.8 : 0),
+      y: lineOf(5) + SIZES.markBelow,
+      size: SIZES.warningText,
+      anchor: 'middle',
+      text: '!',
+    },
+  ];
+}

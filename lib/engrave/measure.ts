@@ -1,0 +1,70 @@
+import { marksOf } from '../tab/marks';
+import type { Measure } from '../tab/measure';
+import type { Signs } from './frame';
+import { frameOf, warningOf } from './frame';
+import type { Placed } from './frets';
+import { fretGaps, fretNumbers } from './frets';
+import type { Box, Picture } from './primitives';
+import { rhythmOf } from './rhythm';
+import { lineOf, SIZES } from './sizes';
+import { slideGaps, slursOf } from './slurs';
+import { drawnTicks, strokeXs, xAt } from './spacing';
+import type { BarLeft, BarRight } from './staff';
+import { barLines, staffLines } from './staff';
+
+export interface MeasureOptions extends Signs {
+  /** At the left edge; 'none' unless given, since the measure before brings its own bar line. */
+  readonly barLeft?: BarLeft;
+  /** At the right edge; 'single' unless given. */
+  readonly barRight?: BarRight;
+  /** Strokes to warn at, by index. */
+  readonly warnAt?: readonly number[];
+}
+
+function boxes(xs: readonly number[], width: number): readonly Box[] {
+  return xs.map((x, i) => {
+    const left = i === 0 ? 0 : ((xs[i - 1] ?? 0) + x) / 2;
+    const next = xs[i + 1];
+    const right = next === undefined ? width : (x + next) / 2;
+    return { x: left, y: 0, width: right - left, height: SIZES.height };
+  });
+}
+
+/**
+ * The picture of one measure of tab. Its staff runs from edge to edge, so that pictures side by side join to one staff, and all
+ * pictures are equally tall. Places depend on the meter alone: variants of a measure stand under one another slot by slot.
+ * What somebody is still working on (too long, too short, empty) is drawn as it is.
+ */
+export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): Picture {
+  const ticks = drawnTicks(measure);
+  const width = xAt(measure, ticks);
+  const xs = strokeXs(measure);
+  const marks = marksOf(measure);
+  const placed: readonly Placed[] = measure.strokes.map((stroke, index) => ({
+    stroke,
+    index,
+    x: xs[index] ?? 0,
+  }));
+  const slots = Math.ceil(ticks / measure.meter.slot);
+  const areas = boxes(xs, width);
+  return {
+    width,
+    height: SIZES.height,
+    primitives: [
+      ...staffLines(width, [...placed.flatMap(fretGaps), ...slideGaps(placed, marks)]),
+      ...barLines(width, options.barLeft ?? 'none', options.barRight ?? 'single'),
+      ...frameOf(width, options),
+      ...rhythmOf(measure, xs),
+      ...slursOf(placed, marks),
+      ...placed.flatMap(fretNumbers),
+      ...placed
+        .filter(({ index }) => options.warnAt?.includes(index))
+        .flatMap((each) => warningOf(each, marks[each.index]?.letter === 'T')),
+    ],
+    places: {
+      strokes: areas.map((box, i) => ({ x: xs[i] ?? 0, box })),
+      slots: Array.from({ length: slots }, (_, i) => xAt(measure, i * measure.meter.slot)),
+      staff: { top: lineOf(1), bottom: lineOf(5) },
+    },
+  };
+}

@@ -1,0 +1,103 @@
+/**
+ * Every size of the drawing, in its own units: the lines of the staff are 10 apart. What the fretting hand does is printed
+ * above the staff, what the picking hand does below it. All measures are equally tall and their staffs equally high, so that
+ * pictures side by side join to one staff. Common practice of printed tab, no source; settled by looking.
+ */
+export const SIZES = {
+  /** Between two lines of the staff. */
+  space: 10,
+  /** y of string 1: above it stand the ending or chord, then the letters of the fretting hand. */
+  staffTop: 38,
+  /** The whole picture: staff, stems, the letters of the picking hand. */
+  height: 124,
+  /** From the left edge to the first slot: room for a repeat sign and half a fret of two digits. */
+  left: 18,
+  /** From slot to slot: room for two frets of two digits and a slur between them. */
+  slot: 26,
+  /** The least distance from one fret number to the next. */
+  betweenFrets: 1.5,
+
+  staffLine: 0.7,
+  barLine: 1.2,
+  heavyBar: 3,
+  betweenBars: 2.6,
+  repeatDot: 1.5,
+
+  fretText: 12.5,
+  /** A white rim left and right of a fret number, where the line of its string is left out. */
+  fretRim: 1.4,
+  chopArm: 3.2,
+  chopPen: 1.5,
+
+  /** From the lowest line down to where stems begin (clear of numbers on string 5), and to where they end. */
+  stemStart: 8,
+  stemEnd: 27,
+  stem: 1.1,
+  /** The stem of a half note is this part of a full one. */
+  halfStem: 0.5,
+  beam: 2.8,
+  betweenBeams: 4.6,
+  stubBeam: 6,
+  flagWidth: 6,
+  flagHeight: 8,
+  dot: 1.1,
+  dotAway: 4,
+  tieDepth: 4,
+
+  brushAway: 2.2,
+  brushPen: 0.8,
+  brushHead: 2.4,
+
+  slurPen: 1,
+  slurRise: 4.5,
+  slurAway: 2.6,
+  /** A slur that begins outside the measure or nowhere starts this far left of its note. */
+  slurStub: 11,
+  slideTilt: 3,
+  slidePen: 1.2,
+
+  markText: 9,
+  /** Baseline of H, P and SL, measured up from string 1. */
+  markAbove: 10,
+  /** Baseline of T and of a triplet's 3, measured down from string 5. */
+  markBelow: 39,
+  tripletText: 8,
+
+  chordText: 13,
+  chordBaseline: 13,
+  endingText: 9,
+  endingTop: 2,
+  endingBaseline: 12,
+  endingHook: 12,
+  numberText: 7,
+  numberAbove: 3,
+
+  warningPen: 0.9,
+  warningHalf: 11,
+  warningText: 10,
+  changedPen: 1.6,
+  changedHook: 4,
+} as const;
+
+/**
+ * Widest figure and height of figures and capitals, as parts of the text size. An estimate, since nothing here can measure
+ * text: numbers are centred, so it only decides how much of a line is left out around them.
+ * Source: measured on Atkinson Hyperlegible Next at weights 400 and 600 (0.65 and 0.67 to 0.70); other sans faces are narrower.
+ */
+export const DIGIT_WIDTH = 0.65;
+export const CAP_HEIGHT = 0.69;
+
+/** y of the line of a string; string 1 is on top. */
+export function lineOf(string: number): number {
+  return SIZES.staffTop + (string - 1) * SIZES.space;
+}
+
+/** Half the width that a fret number takes. */
+export function halfWidth(fret: number): number {
+  return (String(fret).length * DIGIT_WIDTH * SIZES.fretText) / 2;
+}
+
+/** The baseline that centres figures or capitals of this size on `y`. */
+export function baselineAt(y: number, size: number): number {
+  return y + (size * CAP_HEIGHT) / 2;
+}

@@ -1,0 +1,59 @@
+import type { Measure, Stroke } from '../tab/measure';
+import type { Ticks } from '../units';
+import { halfWidth, SIZES } from './sizes';
+
+/**
+ * Length of the picture in ticks: the measure's, or more where its strokes run past its end (a measure that somebody is
+ * still working on is drawn as it is).
+ */
+export function drawnTicks(measure: Measure): Ticks {
+  return measure.strokes.reduce((end, { at, length }) => Math.max(end, at + length), measure.ticks);
+}
+
+/**
+ * x of a moment, from the start of the measure. It depends on the meter alone, so that all variants of a measure line up.
+ */
+export function xAt(measure: Pick<Measure, 'meter'>, at: Ticks): number {
+  return SIZES.left + (at / measure.meter.slot) * SIZES.slot;
+}
+
+/** Half the width of the widest number of a stroke. */
+export function halfOf(stroke: Stroke): number {
+  return Math.max(halfWidth(0), ...stroke.notes.map(({ fret }) => halfWidth(fret)));
+}
+
+/** Spreads the strokes between two fixed ones so that none touch, or evenly where there is no room for that. */
+function spread(wanted: readonly number[], halves: readonly number[]): readonly number[] {
+  const last = wanted.length - 1;
+  const apart = (i: number) => (halves[i] ?? 0) + (halves[i + 1] ?? 0) + SIZES.betweenFrets;
+  const placed = [...wanted];
+  for (let i = 1; i < last; i++)
+    placed[i] = Math.max(placed[i] ?? 0, (placed[i - 1] ?? 0) + apart(i - 1));
+  for (let i = last - 1; i > 0; i--)
+    placed[i] = Math.min(placed[i] ?? 0, (placed[i + 1] ?? 0) - apart(i));
+  const roomy = placed.every((x, i) => i === 0 || x - (placed[i - 1] ?? 0) >= apart(i - 1) - 1e-9);
+  if (roomy) return placed;
+  const [first = 0] = wanted;
+  const end = wanted[last] ?? first;
+  return wanted.map((_, i) => first + ((end - first) * i) / last);
+}
+
+/**
+ * x of every stroke, in order. A stroke on a slot stands exactly at its slot; strokes between slots (a triplet, a quick
+ * slide) stand where their time falls, moved only as far as their numbers need so as not to touch.
+ */
+export function strokeXs(measure: Measure): readonly number[] {
+  const { strokes, meter } = measure;
+  const xs = strokes.map(({ at }) => xAt(measure, at));
+  const halves = strokes.map(halfOf);
+  const fixed = strokes.flatMap(({ at }, i) => (at % meter.slot === 0 ? [i] : []));
+  const end = xAt(measure, drawnTicks(measure));
+  for (const [n, from] of fixed.entries()) {
+    const to = fixed[n + 1] ?? strokes.length;
+    if (to - from < 2) continue;
+    const wanted = [...xs.slice(from, to), xs[to] ?? end];
+    const placed = spread(wanted, [...halves.slice(from, to), halves[to] ?? 0]);
+    for (let i = from + 1; i < to; i++) xs[i] = placed[i - from] ?? 0;
+  }
+  return xs;
+}

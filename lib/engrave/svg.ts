@@ -1,0 +1,102 @@
+import type { Picture, Primitive, Step } from './primitives';
+
+export interface SvgOptions {
+  /** What the picture says, for ears. Without it the picture is hidden from screen readers (its words stand elsewhere). */
+  readonly title?: string;
+  /** Id of the picture, unique on its page. */
+  readonly id?: string;
+}
+
+const ESCAPES: Readonly<Record<string, string>> = {
+  '&': '&amp;',
+  '<': '&lt;',
+  '>': '&gt;',
+  '"': '&quot;',
+  "'": '&#39;',
+};
+
+/** Text as it may stand in markup and in quoted attributes; control characters that XML forbids are left out. */
+function escaped(text: string): string {
+  return [...text]
+    .filter((char) => char >= ' ' || char === '\n' || char === '\t')
+    .map((char) => ESCAPES[char] ?? char)
+    .join('');
+}
+
+/** At most two decimals, no trailing zeros, never "-0". */
+function num(value: number): string {
+  return String(Math.round(value * 100) / 100 + 0);
+}
+
+function stepText(step: Step): string {
+  const [letter, ...numbers] = step;
+  return letter + numbers.map(num).join(' ');
+}
+
+/** The attributes that all elements share: the class for CSS to colour, and the stroke that it belongs to. */
+function shared({ role, stroke }: Primitive): string {
+  return `class="tab-${role}"${stroke === undefined ? '' : ` data-stroke="${stroke}"`}`;
+}
+
+function lineSteps({ x1, y1, x2, y2 }: Extract<Primitive, { kind: 'line' }>): string {
+  if (y1 === y2) return `M${num(x1)} ${num(y1)}H${num(x2)}`;
+  if (x1 === x2) return `M${num(x1)} ${num(y1)}V${num(y2)}`;
+  return `M${num(x1)} ${num(y1)}L${num(x2)} ${num(y2)}`;
+}
+
+function drawn(attributes: string, steps: string, width: number | undefined): string {
+  const paint =
+    width === undefined ? 'fill="currentColor" stroke="none"' : `stroke-width="${num(width)}"`;
+  return `<path ${attributes} ${paint} d="${steps}"/>`;
+}
+
+function element(primitive: Primitive): string {
+  const attributes = shared(primitive);
+  switch (primitive.kind) {
+    case 'line':
+      return drawn(attributes, lineSteps(primitive), primitive.width);
+    case 'path':
+      return drawn(attributes, primitive.steps.map(stepText).join(''), primitive.width);
+    case 'disc':
+      return `<circle ${attributes} fill="currentColor" stroke="none" cx="${num(primitive.x)}" cy="${num(primitive.y)}" r="${num(primitive.r)}"/>`;
+    case 'text': {
+      const { x, y, size, anchor, text } = primitive;
+      const middle = anchor === 'middle' ? ' text-anchor="middle"' : '';
+      return `<text ${attributes} fill="currentColor" stroke="none" x="${num(x)}" y="${num(y)}" font-size="${num(size)}"${middle}>${escaped(text)}</text>`;
+    }
+  }
+}
+
+/** Neighbouring lines with one pen and one owner become one element, which keeps a page of tab small. */
+function elements(primitives: readonly Primitive[]): readonly string[] {
+  const written: string[] = [];
+  for (let i = 0; i < primitives.length; i++) {
+    const first = primitives[i];
+    if (first?.kind !== 'line') {
+      if (first) written.push(element(first));
+      continue;
+    }
+    let steps = lineSteps(first);
+    for (let next = primitives[i + 1]; next?.kind === 'line'; next = primitives[i + 1]) {
+      if (next.role !== first.role || next.stroke !== first.stroke || next.width !== first.width)
+        break;
+      steps += lineSteps(next);
+      i += 1;
+    }
+    written.push(drawn(shared(first), steps, first.width));
+  }
+  return written;
+}
+
+/**
+ * The picture as a complete `<svg>` element, the only way into markup. Everything is `currentColor`; CSS colours by class
+ * (`tab-staff`, `tab-fret`, ...) and finds what belongs to a stroke by `data-stroke`. It has a view box and no size: CSS gives one.
+ */
+export function svgOf(picture: Picture, { title, id }: SvgOptions = {}): string {
+  const { width, height, primitives } = picture;
+  const name =
+    title === undefined ? 'aria-hidden="true"' : `role="img" aria-label="${escaped(title)}"`;
+  const head = title === undefined ? '' : `<title>${escaped(title)}</title>`;
+  const own = id === undefined ? '' : ` id="${escaped(id)}"`;
+  return `<svg xmlns="http://www.w3.org/2000/svg"${own} class="tab" viewBox="0 0 ${num(width)} ${num(height)}" ${name} fill="none" stroke="currentColor">${head}${elements(primitives).join('')}</svg>`;
+}
