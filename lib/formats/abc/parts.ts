@@ -1,0 +1,128 @@
+import type { MelodyMeasure, MelodyPart } from '../../melody';
+import type { Meter } from '../../rhythm';
+import type { Ticks } from '../../units';
+import type { Findings } from './problem';
+import { leaveOut } from './problem';
+import type { Section, SectionMeasure } from './sections';
+
+export interface PartsAndForm {
+  readonly parts: readonly MelodyPart[];
+  readonly form: readonly string[];
+}
+
+const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
+
+function letterAt(index: number): string {
+  return LETTERS[index] ?? `${LETTERS[index % 26]}${Math.floor(index / 26) + 1}`;
+}
+
+/** Letters of the sections: their P: names if each names one section, else A, B, C in order. */
+function lettersOf(sections: readonly Section[], findings: Findings): readonly string[] {
+  const names = sections.map(({ part }) => part);
+  const usable = names.every((name) => name !== undefined && /^[A-Z]$/.test(name));
+  if (usable && new Set(names).size === names.length) return names.map((name) => name ?? '');
+  if (names.some((name) => name !== undefined))
+    leaveOut(
+      findings,
+      'The names of the parts (P:) do not name one part each, so the parts are lettered in order',
+    );
+  return sections.map((_, index) => letterAt(index));
+}
+
+function isLastOfItsTime({ measures }: Section, index: number): boolean {
+  const [own, next] = [measures[index]?.endings, measures[index + 1]?.endings];
+  return index === measures.length - 1 || (own !== undefined && own !== next);
+}
+
+/** Lengths of the pickups: short first measures of the sections. */
+function pickupsOf(sections: readonly Section[], meter: Meter): ReadonlySet<Ticks> {
+  const firsts = sections.map(({ measures }) => measures[0]?.measure.ticks ?? meter.measure);
+  return new Set(firsts.filter((ticks) => ticks < meter.measure));
+}
+
+function slots(meter: Meter, ticks: Ticks): string {
+  const count = Math.round((ticks / meter.slot) * 100) / 100;
+  return `${count} slot${count === 1 ? '' : 's'}`;
+}
+
+/** A measure as the melody keeps it; one that does not add up is a problem. */
+function measureFrom(
+  section: Section,
+  index: number,
+  meter: Meter,
+  pickups: ReadonlySet<Ticks>,
+  findings: Findings,
+): MelodyMeasure | undefined {
+  const held: SectionMeasure | undefined = section.measures[index];
+  if (!held) return undefined;
+  const { measure, endings } = held;
+  const { ticks, notes, chord, number, where } = measure;
+  const missing = meter.measure - ticks;
+  const isPickup = index === 0 && missing > 0;
+  const completes = isLastOfItsTime(section, index) && pickups.has(missing);
+  if (missing < 0)
+    findings.problems.push({
+      code: 'measure-long',
+      where,
+      words: `Measure ${number} is ${slots(meter, -missing)} too long for ${meter.name}. Shorten a note or set a bar line.`,
+    });
+  if (missing > 0 && !completes && !(isPickup && ticks <= meter.measure / 2))
+    findings.problems.push({
+      code: 'measure-short',
+      where,
+      words: `Measure ${number} is ${slots(meter, missing)} too short for ${meter.name}. Make a note longer or add a rest.`,
+    });
+  return {
+    startsAt: isPickup ? missing : 0,
+    ticks,
+    notes,
+    ...(chord === undefined ? {} : { chord }),
+    ...(endings === undefined ? {} : { endings }),
+  };
+}
+
+/** Endings for a part that the order of parts plays more than once: the second time round they count on. */
+function endingsOver(measure: MelodyMeasure, times: number, rounds: number): MelodyMeasure {
+  if (measure.endings === undefined || rounds <= 1) return measure;
+  const endings = measure.endings;
+  const all = Array.from({ length: rounds }, (_, round) => endings.map((n) => n + round * times));
+  return { ...measure, endings: all.flat() };
+}
+
+/**
+ * Parts and form from sections. A short measure at the start of a part is its pickup; one at the end of a part (or of an
+ * ending) leaves room for a pickup. Any other that is short, or too long, is a problem.
+ * @param order the header's P:, if it has one
+ */
+export function partsFrom(
+  sections: readonly Section[],
+  order: readonly string[] | undefined,
+  meter: Meter,
+  findings: Findings,
+): PartsAndForm {
+  const pickups = pickupsOf(sections, meter);
+  const letters = lettersOf(sections, findings);
+  const known = (name: string) =>
+    sections.flatMap((section, i) => ((section.part ?? letters[i]) === name ? [i] : []));
+  const unknown = order?.find((name) => known(name).length === 0);
+  if (unknown !== undefined)
+    leaveOut(
+      findings,
+      `The order of parts (P:) names ${unknown}, which is not in the tune, so the parts are played as they stand`,
+    );
+  const indexes = order && unknown === undefined ? order.flatMap(known) : sections.map((_, i) => i);
+  const parts = sections.map((section, i) => {
+    const rounds = indexes.filter((index) => index === i).length;
+    const measures = section.measures.flatMap(
+      (_, at) => measureFrom(section, at, meter, pickups, findings) ?? [],
+    );
+    return {
+      letter: letters[i] ?? '',
+      measures: measures.map((m) => endingsOver(m, section.times, rounds)),
+    };
+  });
+  const form = indexes.flatMap((i) =>
+    Array.from({ length: sections[i]?.times ?? 1 }, () => letters[i] ?? ''),
+  );
+  return { parts, form };
+}

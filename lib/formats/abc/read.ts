@@ -1,0 +1,185 @@
+import type { Melody } from '../../melody';
+import type { Result } from '../../result';
+import { fail, ok } from '../../result';
+import type { Meter } from '../../rhythm';
+import type { Bpm, Ticks } from '../../units';
+import { defaultUnit, meterFrom, orderFrom, tempoFrom, unitFrom } from './fields';
+import type { AbcKey } from './key';
+import { keyFrom } from './key';
+import { measuresFrom } from './measures';
+import { partsFrom } from './parts';
+import type { AbcProblem, Findings, TextPlace } from './problem';
+import { leaveOut, remarksOf } from './problem';
+import { sectionsOf } from './sections';
+import type { AbcSource } from './source';
+import { headerField, sourceOf } from './source';
+import { soundedFrom } from './timing';
+import { firstVoice } from './voice';
+
+/** A tune read from ABC, and what was understood but left out, in words. */
+export interface AbcTune {
+  readonly melody: Melody;
+  readonly remarks: readonly string[];
+}
+
+/** Longest text that is read, in characters: some hundred tunes. */
+export const MAX_ABC = 200_000;
+/** Most problems that are told at once; the first ones usually cause the others. */
+const MAX_PROBLEMS = 20;
+
+const START: TextPlace = { line: 1, column: 1 };
+
+interface Setting {
+  readonly meter: Meter;
+  readonly key: AbcKey;
+  readonly unit: Ticks;
+}
+
+function meterOf(source: AbcSource, findings: Findings): Meter | undefined {
+  const field = headerField(source, 'M');
+  const meter = field && meterFrom(field.value);
+  if (meter) return meter;
+  const known = 'The board knows 4/4, 2/2, 2/4, 3/4 and 6/8.';
+  if (field) {
+    findings.problems.push({
+      code: 'unknown-meter',
+      where: field.where,
+      words: `"${field.value.slice(0, 20)}" is no meter that clawhammer tab is made for. ${known}`,
+    });
+  } else {
+    const where = source.header[0]?.where ?? START;
+    findings.problems.push({
+      code: 'no-meter',
+      where,
+      words: `The tune names no meter. Add a line M:4/4 before K:. ${known}`,
+    });
+  }
+  return undefined;
+}
+
+function keyOf(source: AbcSource, findings: Findings): AbcKey | undefined {
+  const field = headerField(source, 'K');
+  if (!field) {
+    const where = source.header.at(-1)?.where ?? START;
+    findings.problems.push({
+      code: 'no-key',
+      where,
+      words:
+        'The tune names no key. Add a line K:G (or another key) as the last line before the notes.',
+    });
+    return undefined;
+  }
+  const key = keyFrom(field.value);
+  if (!key)
+    findings.problems.push({
+      code: 'bad-key',
+      where: field.where,
+      words: `"${field.value.slice(0, 20)}" names no key. Write K:G or K:Ador.`,
+    });
+  else if (key.remark !== undefined) leaveOut(findings, key.remark);
+  return key;
+}
+
+function unitOf(source: AbcSource, meter: Meter, findings: Findings): Ticks {
+  const field = headerField(source, 'L');
+  const unit = field && unitFrom(field.value);
+  if (field && unit === undefined)
+    findings.problems.push({
+      code: 'bad-unit',
+      where: field.where,
+      words: `"${field.value.slice(0, 20)}" is no unit length. Write L:1/8.`,
+    });
+  return unit ?? defaultUnit(meter);
+}
+
+function tempoOf(source: AbcSource, setting: Setting, findings: Findings): Bpm | undefined {
+  const field = headerField(source, 'Q');
+  const tempo = field && tempoFrom(field.value, setting.meter, setting.unit);
+  if (field && tempo === undefined)
+    leaveOut(findings, 'The tempo (Q:) has no number that can be read');
+  return tempo;
+}
+
+function orderOf(source: AbcSource, findings: Findings): readonly string[] | undefined {
+  const field = headerField(source, 'P');
+  const order = field && orderFrom(field.value);
+  if (field && order === undefined)
+    findings.problems.push({
+      code: 'bad-order',
+      where: field.where,
+      words: `"${field.value.slice(0, 20)}" is no order of parts. Write P:AABB or P:(AB)2.`,
+    });
+  return order;
+}
+
+function titleOf(source: AbcSource, findings: Findings): string {
+  const title = source.header.find(({ letter }) => letter === 'T')?.value.trim();
+  if (!title) leaveOut(findings, 'The tune has no title');
+  return title || 'Untitled';
+}
+
+function melodyFrom(source: AbcSource, setting: Setting, findings: Findings): Melody {
+  const { meter, key } = setting;
+  const voice = firstVoice(source, findings);
+  const sameMeter = (value: string) => meterFrom(value)?.name === meter.name;
+  const sounded = soundedFrom(
+    voice.tokens,
+    { ...setting, shift: voice.shift },
+    source.propagate,
+    sameMeter,
+    findings,
+  );
+  const measures = measuresFrom(sounded, meter, findings);
+  if (!measures.some(({ notes }) => notes.length > 0)) {
+    const where = headerField(source, 'K')?.where ?? START;
+    findings.problems.push({
+      code: 'no-notes',
+      where,
+      words: 'The tune has no notes. Write them on the lines after K:.',
+    });
+  }
+  const sections = sectionsOf(measures, meter, findings);
+  const { parts, form } = partsFrom(sections, orderOf(source, findings), meter, findings);
+  const tempo = tempoOf(source, setting, findings);
+  return {
+    title: titleOf(source, findings),
+    meter,
+    key: key.key,
+    ...(tempo === undefined ? {} : { tempo }),
+    parts,
+    form,
+  };
+}
+
+/**
+ * The first tune of an ABC text as a melody, or everything that stands in its way with line and column.
+ * One voice, one meter; whole ticks. Never throws; time is linear in the text's length.
+ * Source: ABC 2.1 (abcnotation.com, December 2011).
+ */
+export function readAbc(text: string): Result<AbcTune, AbcProblem> {
+  if (text.length > MAX_ABC)
+    return fail({
+      code: 'too-long',
+      where: START,
+      words: `The text has ${text.length} characters. Paste one tune, at most ${MAX_ABC}.`,
+    });
+  const findings: Findings = { problems: [], leftOut: new Map() };
+  const source = sourceOf(text, findings);
+  if (source.header.length === 0)
+    return fail({
+      code: 'no-tune',
+      where: START,
+      words:
+        'There is no ABC tune in this text. It begins with lines like X:1, T:a title, M:4/4 and K:G.',
+    });
+  const meter = meterOf(source, findings);
+  const key = keyOf(source, findings);
+  if (!meter || !key) return fail(...findings.problems);
+  const setting: Setting = { meter, key, unit: unitOf(source, meter, findings) };
+  const melody = melodyFrom(source, setting, findings);
+  const problems = findings.problems.toSorted(
+    (a, b) => a.where.line - b.where.line || a.where.column - b.where.column,
+  );
+  if (problems.length > 0) return fail(...problems.slice(0, MAX_PROBLEMS));
+  return ok({ melody, remarks: remarksOf(findings) });
+}
