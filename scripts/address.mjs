@@ -5,7 +5,7 @@ import { errorCode, PlainFailure } from './failure.mjs';
 
 /**
  * Where the server will listen: PORT (3000 unless set) and HOST (127.0.0.1 unless set). Port 0 lets the system choose.
- * @param {NodeJS.ProcessEnv} env
+ * @param {import('./child.mjs').Environment} env
  * @returns {{ host: string, port: number }}
  * @throws {PlainFailure} if PORT is no port
  */

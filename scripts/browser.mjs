@@ -19,7 +19,7 @@ const WINDOWS_APPS = [
  * What finding a browser asks of the machine; tests give their own.
  * @typedef {object} Machine
  * @property {NodeJS.Platform} platform
- * @property {NodeJS.ProcessEnv} env
+ * @property {import('./child.mjs').Environment} env
  * @property {(path: string) => boolean} runs whether there is a program at that path
  */
 

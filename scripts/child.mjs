@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 
 /**
+ * @typedef {Readonly<Record<string, string | undefined>>} Environment names and values, as in process.env
  * @typedef {{ command: string, args: readonly string[], shell?: boolean }} Command
  * @typedef {{ code: number, output: string }} Ended exit code (127 if it could not be started) and what it printed, both streams in one
  */
@@ -10,13 +11,18 @@ import { basename, dirname, join } from 'node:path';
 /**
  * Runs a command to its end and keeps what it prints, up to the last 200,000 characters.
  * @param {Command} command
- * @param {{ cwd: string, env: NodeJS.ProcessEnv }} where
+ * @param {{ cwd: string, env: Environment }} where
  * @returns {Promise<Ended>}
  */
 export function runQuietly({ command, args, shell = false }, { cwd, env }) {
   return new Promise((done) => {
     let output = '';
-    const child = spawn(command, args, { cwd, env, shell, stdio: ['ignore', 'pipe', 'pipe'] });
+    const child = spawn(command, args, {
+      cwd,
+      env: copied(env),
+      shell,
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
     const keep = (/** @type {Buffer} */ chunk) => {
       output = (output + chunk.toString()).slice(-200_000);
     };
@@ -30,14 +36,14 @@ export function runQuietly({ command, args, shell = false }, { cwd, env }) {
 /**
  * Runs a command to its end with its output shown as it comes.
  * @param {Command} command
- * @param {{ cwd: string, env: NodeJS.ProcessEnv }} where
+ * @param {{ cwd: string, env: Environment }} where
  * @returns {Promise<number>} exit code; 127 if it could not be started, 1 if a signal ended it
  */
 export function runShown({ command, args, shell = false }, { cwd, env }) {
   return new Promise((done) => {
     const child = spawn(command, args, {
       cwd,
-      env,
+      env: copied(env),
       shell,
       stdio: ['ignore', 'inherit', 'inherit'],
     });
@@ -50,9 +56,17 @@ export function runShown({ command, args, shell = false }, { cwd, env }) {
 }
 
 /**
+ * Next's types ask for a NODE_ENV in every environment; a child may well go without.
+ * @param {Environment} env
+ */
+function copied(env) {
+  return /** @type {NodeJS.ProcessEnv} */ ({ ...env });
+}
+
+/**
  * How to run npm here: by its script and this Node where it can be found, since Windows starts `npm.cmd` only through a shell.
  * @param {readonly string[]} args plain words, nothing that a shell would read
- * @param {{ env: NodeJS.ProcessEnv, execPath: string, exists: (path: string) => boolean }} machine
+ * @param {{ env: Environment, execPath: string, exists: (path: string) => boolean }} machine
  * @returns {Command}
  */
 export function npmCommand(

@@ -147,7 +147,7 @@ async function orFailed(say, body) {
 /**
  * @param {string} root
  * @param {import('./child.mjs').Command} command
- * @param {NodeJS.ProcessEnv} more environment
+ * @param {import('./child.mjs').Environment} more environment
  * @returns {Promise<boolean>} whether it ended well
  */
 async function run(root, command, more = {}) {
