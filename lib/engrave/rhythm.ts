@@ -109,7 +109,8 @@ function beamsOf(run: readonly Sign[]): readonly Primitive[] {
     stretches(run, level).map(([from, to]): Primitive => {
       const left = run[from]?.x ?? 0;
       const right = run[to]?.x ?? 0;
-      const stub = from !== to ? 0 : SIZES.stubBeam;
+      const neighbour = run[from > 0 ? from - 1 : 1]?.x ?? left;
+      const stub = from !== to ? 0 : Math.min(SIZES.stubBeam, Math.abs(neighbour - left) / 2 - 1);
       const y = END - SIZES.beam / 2 - (level - 1) * SIZES.betweenBeams;
       return {
         kind: 'line',

@@ -7,9 +7,9 @@ export const SIZES = {
   /** Between two lines of the staff. */
   space: 10,
   /** y of string 1: above it stand the ending or chord, then the letters of the fretting hand. */
-  staffTop: 38,
+  staffTop: 35,
   /** The whole picture: staff, stems, the letters of the picking hand. */
-  height: 124,
+  height: 121,
   /** From the left edge to the first slot: room for a repeat sign and half a fret of two digits. */
   left: 18,
   /** From slot to slot: room for two frets of two digits and a slur between them. */
@@ -53,7 +53,12 @@ export const SIZES = {
   slurAway: 2.6,
   /** A slur that begins outside the measure or nowhere starts this far left of its note. */
   slurStub: 11,
-  slideTilt: 3,
+  /** Numbers nearer than this are joined from top to top, and a slide's line is left to its letters. */
+  slurTight: 8,
+  slurTop: 5.2,
+  slideTilt: 2.2,
+  /** A slide's line hangs this far below its string, to keep clear of the slur. */
+  slideDrop: 0.8,
   slidePen: 1.2,
 
   markText: 9,

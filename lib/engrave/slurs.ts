@@ -1,7 +1,7 @@
 import type { MarkLetter, StrokeMark } from '../tab/marks';
 import type { Placed } from './frets';
 import type { Primitive } from './primitives';
-import { lineOf, SIZES } from './sizes';
+import { halfWidth, lineOf, SIZES } from './sizes';
 import { halfOf } from './spacing';
 import type { Gap } from './staff';
 
@@ -17,7 +17,10 @@ interface Joint {
   readonly rise: 1 | -1;
 }
 
-/** The joints of a measure in order; a pluck has none, since its string did not sound before. */
+/**
+ * The joints of a measure in order. A pluck and a hammer from nowhere have none, since their string did not sound before; a
+ * pull or a slide without a note before it comes over the bar line.
+ */
 function jointsOf(placed: readonly Placed[], marks: readonly StrokeMark[]): readonly Joint[] {
   return placed.flatMap((to): readonly Joint[] => {
     const mark = marks[to.index];
@@ -26,6 +29,7 @@ function jointsOf(placed: readonly Placed[], marks: readonly StrokeMark[]): read
     if (!note || mark?.letter === undefined) return [];
     if (by !== 'hammer' && by !== 'pull' && by !== 'slide') return [];
     const from = mark.from === undefined ? undefined : placed[mark.from];
+    if (by === 'hammer' && !from) return [];
     const before = from?.stroke.notes.find(({ string }) => string === note.string);
     return [
       {
@@ -40,6 +44,10 @@ function jointsOf(placed: readonly Placed[], marks: readonly StrokeMark[]): read
   });
 }
 
+function isTight({ x1, x2 }: Joint): boolean {
+  return x2 - x1 < SIZES.slurTight;
+}
+
 /** Where the line of a string is left out because a slide takes its place. */
 export function slideGaps(placed: readonly Placed[], marks: readonly StrokeMark[]): readonly Gap[] {
   return jointsOf(placed, marks)
@@ -47,8 +55,13 @@ export function slideGaps(placed: readonly Placed[], marks: readonly StrokeMark[
     .map(({ string, x1, x2 }) => ({ string, x1, x2 }));
 }
 
-function slur({ to, string, x1, x2 }: Joint): Primitive {
-  const y = lineOf(string) - SIZES.slurAway;
+/** An arc from number to number, over their tops where they stand close together. */
+function slur(joint: Joint): Primitive {
+  const { to, string } = joint;
+  const tight = isTight(joint);
+  const y = lineOf(string) - (tight ? SIZES.slurTop : SIZES.slurAway);
+  const x1 = joint.x1 - (tight ? halfWidth(0) / 2 : 0);
+  const x2 = joint.x2 + (tight ? halfWidth(0) / 2 : 0);
   return {
     kind: 'path',
     role: 'slur',
@@ -56,14 +69,14 @@ function slur({ to, string, x1, x2 }: Joint): Primitive {
     width: SIZES.slurPen,
     steps: [
       ['M', x1, y],
-      ['Q', (x1 + x2) / 2, y - SIZES.slurRise * 2, x2, y],
+      ['Q', (x1 + x2) / 2, y - SIZES.slurRise * (tight ? 1.2 : 2), x2, y],
     ],
   };
 }
 
 /** The line of the string itself, tilted the way the finger goes. */
 function slideLine({ to, string, x1, x2, rise }: Joint): Primitive {
-  const y = lineOf(string);
+  const y = lineOf(string) + SIZES.slideDrop;
   const tilt = rise * SIZES.slideTilt;
   return {
     kind: 'line',
@@ -95,13 +108,14 @@ export function slursOf(
   return [
     ...joints.flatMap((joint) => [
       slur(joint),
-      ...(joint.to.stroke.by === 'slide' ? [slideLine(joint)] : []),
+      ...(joint.to.stroke.by === 'slide' && !isTight(joint) ? [slideLine(joint)] : []),
       letter(joint.to.index, (joint.x1 + joint.x2) / 2, above, joint.letter),
     ]),
     ...placed.flatMap(({ stroke, index, x }) => {
-      const text = marks[index]?.letter;
+      const { letter: text, from } = marks[index] ?? {};
       if (text === 'T') return [letter(index, x, below, text)];
-      return text !== undefined && stroke.by === 'pluck' ? [letter(index, x, above, text)] : [];
+      const alone = stroke.by === 'pluck' || (stroke.by === 'hammer' && from === undefined);
+      return text !== undefined && alone ? [letter(index, x, above, text)] : [];
     }),
   ];
 }
