@@ -58,8 +58,10 @@ export function checkDataFolder(folder) {
     writeFileSync(probe, '');
     rmSync(probe);
   } catch (error) {
+    const code = errorCode(error);
+    const why = code === 'EEXIST' || code === 'ENOTDIR' ? 'there is a file in its place' : code;
     throw new PlainFailure(
-      `The data folder ${folder} cannot be written (${errorCode(error)}); make it writable, or set DATA_DIR to another folder.`,
+      `The data folder ${folder} cannot be written (${why}); make it writable, or set DATA_DIR to another folder.`,
       { cause: error },
     );
   }

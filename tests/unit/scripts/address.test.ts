@@ -72,7 +72,9 @@ describe('the data folder is tried before anything slow', () => {
     const file = join(base, 'data');
     writeFileSync(file, 'a file');
     try {
-      expect(() => checkDataFolder(file)).toThrow(`The data folder ${file} cannot be written`);
+      expect(() => checkDataFolder(file)).toThrow(
+        `The data folder ${file} cannot be written (there is a file in its place);`,
+      );
     } finally {
       rmSync(base, { recursive: true });
     }
