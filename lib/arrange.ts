@@ -1,0 +1,195 @@
+import { chordMovedBy } from './arrange/chord';
+import { filledMeasure } from './arrange/fill';
+import { momentsOf } from './arrange/moments';
+import type { Setting } from './arrange/necks';
+import { bestSetting, missingFrom, OCTAVES, transposedKey, usualNecks } from './arrange/necks';
+import type { Played } from './arrange/path';
+import { rangeWords, remarksOn, settingWords } from './arrange/say';
+import type { Melody, MelodyMeasure } from './melody';
+import type { Problem, Result } from './result';
+import { fail, ok } from './result';
+import type { PlainMeasure, Tune } from './tune';
+import type { Neck } from './tuning';
+import type { Bpm, MeasureId, Semitones } from './units';
+
+export type ArrangeProblem = Problem<
+  'no-notes' | 'not-on-this-neck',
+  Readonly<Record<string, never>>
+>;
+
+export interface ArrangeOptions {
+  /** Absent: the neck that suits the melody best. */
+  readonly neck?: Neck;
+  /** Absent: the octave that suits the neck best, in the key as written. */
+  readonly transpose?: Semitones;
+}
+
+export interface Arrangement {
+  readonly tune: Tune;
+  /** Semitones from the melody as written to what sounds. */
+  readonly transposed: Semitones;
+  /** Melody notes that are heard at their pitch (moved ones included), of all that are struck, each measure counted once. */
+  readonly kept: number;
+  readonly of: number;
+  /** Notes of those kept that are heard a slot or less from their place. */
+  readonly moved: number;
+  /** What was moved or left out and why, in words. */
+  readonly remarks: readonly string[];
+}
+
+/** A neck and a transposition for a melody, with what speaks for it. */
+export interface Alternative {
+  readonly neck: Neck;
+  readonly transpose: Semitones;
+  readonly kept: number;
+  readonly of: number;
+  /** Mean price of a note: 0 is all open, 1 low frets, more means shifts and losses. For comparing, no unit. */
+  readonly effort: number;
+  readonly words: string;
+}
+
+/** Tempo of a tune that names none: where workshops start. Source: common practice, no source. */
+const STARTING_TEMPO: Bpm = 60;
+const OTHER_KEYS: readonly Semitones[] = [-1, 1, -2, 2, -3, 3, -4, 4, -5, 5, 6];
+
+function measureFrom(
+  melody: Melody,
+  setting: Setting,
+  measure: MelodyMeasure,
+  index: number,
+  chord: string | undefined,
+): PlainMeasure {
+  const { neck, transpose, path } = setting;
+  const key = transposedKey(melody.key, transpose);
+  const played = path.steps.filter((step): step is Played => step?.moment.measure === index);
+  const strokes = filledMeasure({ meter: melody.meter, key, neck }, measure, chord, played);
+  return {
+    id: `m${index + 1}` as MeasureId,
+    startsAt: measure.startsAt,
+    ticks: measure.ticks,
+    strokes,
+    melody: played.map(({ at }) => at),
+    ...(measure.chord === undefined ? {} : { chord: chordMovedBy(measure.chord, transpose) }),
+    ...(measure.endings === undefined ? {} : { endings: measure.endings }),
+  };
+}
+
+function partsFrom(melody: Melody, setting: Setting): Tune['parts'] {
+  let chord: string | undefined;
+  let index = 0;
+  return melody.parts.map(({ letter, measures }) => ({
+    letter,
+    measures: measures.map((measure) => {
+      if (measure.chord !== undefined) chord = chordMovedBy(measure.chord, setting.transpose);
+      return measureFrom(melody, setting, measure, index++, chord);
+    }),
+  }));
+}
+
+function arrangementFrom(melody: Melody, setting: Setting): Arrangement {
+  const { neck, transpose, path } = setting;
+  const kept = path.steps.filter((step) => step !== undefined);
+  const tune: Tune = {
+    title: melody.title,
+    neck,
+    meter: melody.meter,
+    key: transposedKey(melody.key, transpose),
+    tempo: melody.tempo ?? STARTING_TEMPO,
+    parts: partsFrom(melody, setting),
+    form: melody.form,
+  };
+  return {
+    tune,
+    transposed: transpose,
+    kept: kept.length,
+    of: path.steps.length,
+    moved: kept.filter((step) => step.moved).length,
+    remarks: remarksOn(melody, path),
+  };
+}
+
+function byEffort(a: Setting, b: Setting): number {
+  return a.effort - b.effort;
+}
+
+/** The usual necks on which the melody lies in its own key, the easiest first. */
+function settingsInKey(melody: Melody): readonly Setting[] {
+  return usualNecks()
+    .flatMap((neck) => bestSetting(melody, neck, OCTAVES) ?? [])
+    .sort(byEffort);
+}
+
+/** Other keys, up to a tritone away and in any octave, on the tunings without capo. Only where the own key has too little. */
+function settingsInOtherKeys(melody: Melody): readonly Setting[] {
+  return OTHER_KEYS.flatMap((shift) =>
+    usualNecks()
+      .filter(({ capo, tuning }) => capo === 0 && (tuning.id === 'gDGBD' || tuning.id === 'gCGCD'))
+      .flatMap(
+        (neck) =>
+          bestSetting(
+            melody,
+            neck,
+            OCTAVES.map((octave) => octave + shift),
+          ) ?? [],
+      ),
+  ).sort(byEffort);
+}
+
+/**
+ * Necks and transpositions for a melody, the easiest first: the six tunings open and with a capo at 2 in its own key, then
+ * up to two other keys that lie easier. Takes some 100 ms for 32 measures.
+ */
+export function alternatives(melody: Melody): readonly Alternative[] {
+  const own = settingsInKey(melody);
+  const others = settingsInOtherKeys(melody).slice(0, 2);
+  const easier = others.filter(
+    ({ effort }) => effort < (own[0]?.effort ?? Number.POSITIVE_INFINITY),
+  );
+  return [...own, ...easier].map((setting) => ({
+    neck: setting.neck,
+    transpose: setting.transpose,
+    kept: setting.path.steps.filter((step) => step !== undefined).length,
+    of: setting.path.steps.length,
+    effort: Math.round(setting.effort * 100) / 100,
+    words: settingWords(melody, setting),
+  }));
+}
+
+function settingFor(melody: Melody, options: ArrangeOptions): Setting | undefined {
+  const { neck, transpose } = options;
+  const transposes = transpose === undefined ? OCTAVES : [transpose];
+  const necks = neck ? [neck] : usualNecks();
+  return necks.flatMap((one) => bestSetting(melody, one, transposes) ?? []).sort(byEffort)[0];
+}
+
+function notOnThisNeck(melody: Melody, { neck, transpose }: ArrangeOptions): ArrangeProblem {
+  const moments = momentsOf(melody);
+  const necks = neck ? [neck] : usualNecks();
+  const transposes = transpose === undefined ? OCTAVES : [transpose];
+  const misses = necks.flatMap((one) => transposes.map((by) => missingFrom(one, moments, by)));
+  const [least = []] = misses.sort((a, b) => a.length - b.length);
+  const instead = settingsInKey(melody)[0] ?? settingsInOtherKeys(melody)[0];
+  const words = rangeWords(least, moments.length, instead && settingWords(melody, instead));
+  return { code: 'not-on-this-neck', where: {}, words };
+}
+
+/**
+ * A melody as basic clawhammer tab: each note on a string and fret near the nut, the bum-ditty around it. Every measure
+ * adds up and can be played; what could not be kept is counted and said.
+ * On the way down notes are struck; on the way up the thumb plays them (the drone, or an inner string below the one just
+ * struck) or the fretting hand hammers or pulls; else they are moved to a free neighbouring slot, or left out.
+ * Source: common practice, no source.
+ */
+export function arrange(
+  melody: Melody,
+  options: ArrangeOptions = {},
+): Result<Arrangement, ArrangeProblem> {
+  if (momentsOf(melody).length === 0)
+    return fail({
+      code: 'no-notes',
+      where: {},
+      words: 'The melody has no notes, so there is nothing to arrange.',
+    });
+  const setting = settingFor(melody, options);
+  return setting ? ok(arrangementFrom(melody, setting)) : fail(notOnThisNeck(melody, options));
+}

@@ -1,0 +1,69 @@
+import type { Melody, MelodyMeasure } from '../melody';
+import type { Meter } from '../rhythm';
+import { handAt, slotAt } from '../rhythm';
+import type { Midi, Ticks } from '../units';
+
+/** A place in a measure where a note may be played. */
+export interface Spot {
+  /** Ticks from the start of the measure. */
+  readonly at: Ticks;
+  /** Where the hand moves here; 'between' its motions only the fretting hand can sound a note. */
+  readonly hand: 'down' | 'up' | 'between';
+  /** Not where the tune has the note. */
+  readonly moved: boolean;
+}
+
+/** A struck note of the melody, with the spots where it might be played, its own first. */
+export interface Moment {
+  /** Index of its measure, over all parts. */
+  readonly measure: number;
+  readonly at: Ticks;
+  readonly length: Ticks;
+  readonly midi: Midi;
+  readonly spots: readonly Spot[];
+}
+
+/** The hand in a measure at some ticks from its start. */
+export function handIn(meter: Meter, measure: MelodyMeasure, at: Ticks): Spot['hand'] {
+  const slot = slotAt(meter, measure.startsAt + at);
+  return slot === undefined ? 'between' : handAt(meter, slot);
+}
+
+/** The slots just before and after, as ticks from the start of the measure, if they lie in it. */
+function neighbours(meter: Meter, measure: MelodyMeasure, at: Ticks): readonly Ticks[] {
+  const inBar = measure.startsAt + at;
+  const before = (Math.ceil(inBar / meter.slot) - 1) * meter.slot - measure.startsAt;
+  const after = (Math.floor(inBar / meter.slot) + 1) * meter.slot - measure.startsAt;
+  return [before, after].filter((ticks) => ticks >= 0 && ticks < measure.ticks);
+}
+
+function spotsOf(meter: Meter, measure: MelodyMeasure, at: Ticks): readonly Spot[] {
+  const own: Spot = { at, hand: handIn(meter, measure, at), moved: false };
+  if (own.hand === 'down') return [own];
+  const taken = new Set(measure.notes.map((note) => note.at));
+  const free = neighbours(meter, measure, at).filter((ticks) => !taken.has(ticks));
+  return [
+    own,
+    ...free.map((ticks) => ({ at: ticks, hand: handIn(meter, measure, ticks), moved: true })),
+  ];
+}
+
+/** All measures of a melody in the order of its parts. */
+export function measuresOf(melody: Melody): readonly MelodyMeasure[] {
+  return melody.parts.flatMap((part) => part.measures);
+}
+
+/** All notes that are struck (not tied over), in the order of the parts. */
+export function momentsOf(melody: Melody): readonly Moment[] {
+  return measuresOf(melody).flatMap((measure, index) =>
+    measure.notes
+      .filter((note) => note.tied !== true)
+      .map(({ at, length, midi }) => ({
+        measure: index,
+        at,
+        length,
+        midi,
+        spots: spotsOf(melody.meter, measure, at),
+      })),
+  );
+}

@@ -1,0 +1,197 @@
+import type { Meter } from '../rhythm';
+import type { Neck } from '../tuning';
+import { placesOf } from '../tuning';
+import type { Fret, Midi, Semitones, StringNumber, Ticks } from '../units';
+import type { Moment, Spot } from './moments';
+
+/** How a melody note is played. */
+export interface Played {
+  readonly moment: Moment;
+  readonly at: Ticks;
+  readonly by: 'strike' | 'thumb' | 'hammer' | 'pull';
+  readonly string: StringNumber;
+  readonly fret: Fret;
+  readonly moved: boolean;
+}
+
+/** The melody on a neck: for each moment how it is played, or undefined where it is left out. */
+export interface Path {
+  readonly steps: readonly (Played | undefined)[];
+  readonly cost: number;
+}
+
+/** Highest fret that a melody is taken to; above it the thumb's side of the neck has no room. Common practice, no source. */
+export const MAX_MELODY_FRET: Fret = 17;
+/** Frets that one hand covers without moving, counted from its first finger. Source: common practice, no source. */
+const SPAN = 3;
+/** How far a hammer-on or a pull-off reaches. Source: the trade, "up to 4 is a reach"; common practice, no source. */
+const REACH = 4;
+
+/**
+ * Prices of the search, in units of "one low fretted note". Only their order matters: open before fretted, low before
+ * high, struck before hammered, a shift of the hand dear, a moved note dearer, a lost note dearest.
+ * Source: common practice, no source.
+ */
+const PRICE = {
+  strikeDrone: 4,
+  thumbDrone: 0.3,
+  dropThumb: 1.5,
+  hammer: 1,
+  pull: 1.2,
+  farReach: 0.6,
+  shift: 2,
+  move: 8,
+  loss: 40,
+} as const;
+
+/** Most states that are followed from note to note; a tune needs far fewer. */
+const BEAM = 48;
+
+interface State {
+  readonly cost: number;
+  /** The last note that was played, if any. */
+  readonly last: Played | undefined;
+  /** The last fret that a finger stood on, 0 before the first. */
+  readonly hand: Fret;
+  readonly step: Played | undefined;
+  readonly before: State | undefined;
+}
+
+function fretPrice(fret: Fret): number {
+  if (fret === 0) return 0;
+  if (fret <= 5) return 1 + fret / 10;
+  return fret <= 7 ? 2 + (fret - 5) / 2 : 3 + (fret - 7) * 0.8;
+}
+
+function handPrice(hand: Fret, fret: Fret): number {
+  if (hand === 0 || fret === 0) return 0;
+  const distance = Math.abs(hand - fret);
+  return distance <= SPAN ? distance / 5 : PRICE.shift + distance - SPAN;
+}
+
+/** What a stroke of the picking hand costs here, or undefined if it cannot play this string. */
+function pickPrice(
+  spot: Spot,
+  string: StringNumber,
+  fret: Fret,
+  state: State,
+  near: boolean,
+): number | undefined {
+  if (string === 5 && fret !== 0) return undefined;
+  if (spot.hand === 'down') return string === 5 ? PRICE.strikeDrone : 0;
+  if (spot.hand !== 'up' || string === 1) return undefined;
+  if (string === 5) return PRICE.thumbDrone;
+  const { last } = state;
+  const struckJustBefore = near && last?.by === 'strike' ? last.string : 0;
+  return string > struckJustBefore ? PRICE.dropThumb : undefined;
+}
+
+/** What the fretting hand alone costs here, or undefined if the string does not ring from the note before. */
+function leftPrice(
+  spot: Spot,
+  string: StringNumber,
+  fret: Fret,
+  last: Played | undefined,
+): number | undefined {
+  if (spot.hand === 'down' || spot.moved || last?.string !== string || string === 5)
+    return undefined;
+  const frets = fret - last.fret;
+  if (frets === 0 || Math.abs(frets) > REACH) return undefined;
+  const far = Math.max(0, Math.abs(frets) - 2) * PRICE.farReach;
+  return (frets > 0 ? PRICE.hammer : PRICE.pull) + far;
+}
+
+/** All ways to play a note after a state. */
+function* waysFrom(
+  state: State,
+  moment: Moment,
+  places: ReturnType<typeof placesOf>,
+  meter: Meter,
+): Generator<{ readonly played: Played; readonly price: number }> {
+  const { last } = state;
+  const sameMeasure = last !== undefined && last.moment.measure === moment.measure;
+  for (const spot of moment.spots) {
+    const gap = sameMeasure ? spot.at - last.at : Number.POSITIVE_INFINITY;
+    if (gap <= 0) continue;
+    const move = spot.moved ? PRICE.move : 0;
+    for (const { string, fret } of places) {
+      const base = fretPrice(fret) + handPrice(state.hand, fret) + move;
+      const played = { moment, at: spot.at, string, fret, moved: spot.moved };
+      const picked = pickPrice(spot, string, fret, state, gap <= meter.slot);
+      if (picked !== undefined)
+        yield {
+          played: { ...played, by: spot.hand === 'down' ? 'strike' : 'thumb' },
+          price: base + picked,
+        };
+      const left = gap <= 2 * meter.slot ? leftPrice(spot, string, fret, last) : undefined;
+      if (left !== undefined)
+        yield {
+          played: { ...played, by: last !== undefined && fret > last.fret ? 'hammer' : 'pull' },
+          price: base + left,
+        };
+    }
+  }
+}
+
+function keyOf({ last, hand }: State): string {
+  return last
+    ? `${last.string} ${last.fret} ${last.by} ${last.at} ${last.moment.measure} ${hand}`
+    : `${hand}`;
+}
+
+function follow(
+  states: readonly State[],
+  moment: Moment,
+  places: ReturnType<typeof placesOf>,
+  meter: Meter,
+): readonly State[] {
+  const best = new Map<string, State>();
+  const keep = (state: State) => {
+    const key = keyOf(state);
+    const known = best.get(key);
+    if (!known || state.cost < known.cost) best.set(key, state);
+  };
+  for (const state of states) {
+    for (const { played, price } of waysFrom(state, moment, places, meter))
+      keep({
+        cost: state.cost + price,
+        last: played,
+        hand: played.fret || state.hand,
+        step: played,
+        before: state,
+      });
+    keep({ ...state, cost: state.cost + PRICE.loss, step: undefined, before: state });
+  }
+  return [...best.values()].sort((a, b) => a.cost - b.cost).slice(0, BEAM);
+}
+
+/** Pitches that this neck has up to the highest melody fret, each with its places. */
+export function placesOn(neck: Neck): (midi: Midi) => ReturnType<typeof placesOf> {
+  const known = new Map<Midi, ReturnType<typeof placesOf>>();
+  return (midi) => {
+    const held = known.get(midi) ?? placesOf(neck, midi, MAX_MELODY_FRET);
+    known.set(midi, held);
+    return held;
+  };
+}
+
+/**
+ * The cheapest way to play all moments in order: a shortest path over (place, stroke, hand), a note left out where nothing
+ * can play it. Linear in the number of notes.
+ */
+export function cheapestPath(
+  moments: readonly Moment[],
+  places: (midi: Midi) => ReturnType<typeof placesOf>,
+  transpose: Semitones,
+  meter: Meter,
+): Path {
+  let states: readonly State[] = [
+    { cost: 0, last: undefined, hand: 0, step: undefined, before: undefined },
+  ];
+  for (const moment of moments)
+    states = follow(states, moment, places(moment.midi + transpose), meter);
+  const [end] = states;
+  const steps: (Played | undefined)[] = [];
+  for (let state = end; state?.before; state = state.before) steps.push(state.step);
+  return { steps: steps.reverse(), cost: end?.cost ?? 0 };
+}
