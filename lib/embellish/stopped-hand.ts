@@ -1,0 +1,63 @@
+import type { Stroke } from '../tab/measure';
+import type { StringNumber } from '../units';
+import { freeDownSlot } from './added-brush';
+import type { Family } from './family';
+import type { PlaceCode } from './place';
+import { answerOf, brokenAt, refuse, refused, strokeAt, strokeWords, withStrokes } from './place';
+
+export type StoppedHandCode = PlaceCode | 'nothing-to-stop';
+
+/** The strings of a percussive brush where no other brush says which: 1 to 4. Source: common practice, no source. */
+const LONG_STRINGS: readonly StringNumber[] = [1, 2, 3, 4];
+
+/**
+ * Brush with a stopped hand: the left hand lies flat on the strings, so that the brush clicks instead of ringing. It takes a
+ * brush's place, fills a rest on a downward motion, or stands in the middle of a long note.
+ * The frets of a stopped string do not sound and are written 0.
+ */
+export const stoppedHand: Family = {
+  id: 'stopped-hand',
+  name: 'brush with a stopped hand',
+  letter: 'X',
+  words: 'The left hand lies flat on the strings while the right hand brushes, so that it clicks.',
+  apply(measure, index, neck) {
+    const stroke = strokeAt(measure, index);
+    const broken = brokenAt(measure, index, neck);
+    if (broken) return refused(broken);
+    const chop = (at: number, length: number, strings: readonly StringNumber[]): Stroke => ({
+      at,
+      length,
+      by: 'chop',
+      notes: strings.map((string) => ({ string, fret: 0 })),
+    });
+    if (stroke.by === 'brush' || stroke.by === 'rest') {
+      const strings =
+        stroke.by === 'brush' ? stroke.notes.map((note) => note.string) : LONG_STRINGS;
+      return answerOf(measure, index, neck, [
+        {
+          strokes: withStrokes(measure, index, 1, [chop(stroke.at, stroke.length, strings)]),
+          words: `Lay the left hand flat on the strings and brush, instead of ${strokeWords(stroke)}.`,
+        },
+      ]);
+    }
+    const at = stroke.by === 'strike' ? freeDownSlot(measure, stroke) : undefined;
+    if (at === undefined)
+      return refused(
+        refuse(
+          'nothing-to-stop',
+          index,
+          `This is ${strokeWords(stroke)}. Choose a brush, a rest, or a strike that lasts past the next downward motion.`,
+        ),
+      );
+    const end = stroke.at + stroke.length;
+    return answerOf(measure, index, neck, [
+      {
+        strokes: withStrokes(measure, index, 1, [
+          { ...stroke, length: at - stroke.at },
+          chop(at, end - at, LONG_STRINGS),
+        ]),
+        words: 'Let the note ring, then lay the left hand flat on the strings and brush.',
+      },
+    ]);
+  },
+};
