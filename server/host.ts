@@ -1,0 +1,61 @@
+import type { Problem, Result } from '../lib/result';
+import type { BoardId, Ms, ParticipantId } from '../lib/units';
+import type { CreatedBoard } from '../shared/api/create-board';
+import type { Role } from '../shared/board/roles';
+import type { Board } from '../shared/board/schema';
+
+/** Who a browser is on a board. */
+export interface Visitor {
+  readonly participant: ParticipantId;
+  readonly role: Role;
+}
+
+/** A link that was opened: where it leads, as whom, and the cookie that keeps it. */
+export interface OpenedLink extends Visitor {
+  readonly board: BoardId;
+  /** Value of a `Set-Cookie` header. */
+  readonly setCookie: string;
+}
+
+/** `where` names a line and column of the ABC, or the path of the value in the request; `{}` where the whole is meant. */
+export type CreateProblem = Problem<
+  string,
+  { readonly line?: number; readonly column?: number; readonly path?: string }
+>;
+
+export interface Health {
+  readonly ok: true;
+  readonly uptimeSeconds: number;
+  readonly rooms: number;
+  readonly sockets: number;
+  readonly boards: number;
+}
+
+/**
+ * What pages may ask of the server, in plain values. It stands on `globalThis` under `HOST_KEY` (shared/host-key.ts), since pages live
+ * in another module graph of the same process.
+ */
+export interface Host {
+  /** The board as it is on disk and on everybody's screen; undefined if there is no such board. Any string may be asked for. */
+  readBoard(board: BoardId): Promise<Board | undefined>;
+  /** Makes a board of a request's body (`shared/api/create-board`); one that fails leaves nothing behind. */
+  createBoard(body: unknown): Promise<Result<CreatedBoard, CreateProblem>>;
+  /**
+   * Exchanges a link's secret for a cookie. A browser that has one for that board stays who it is, in the higher of the two roles.
+   * @param cookieHeader the request's `cookie` header as it came
+   */
+  openLink(secret: string, cookieHeader: string | undefined): Promise<OpenedLink | undefined>;
+  /** Who this browser is on a board; undefined without a genuine cookie for it. */
+  sessionOf(board: BoardId, cookieHeader: string | undefined): Visitor | undefined;
+  /** May they read this board, by cookie or by a link's secret (`?key=`)? */
+  mayRead(
+    board: BoardId,
+    cookieHeader: string | undefined,
+    key: string | undefined,
+  ): Promise<boolean>;
+  /** The board as the JSON text that is taken away; undefined if there is no such board. */
+  exportJson(board: BoardId): Promise<string | undefined>;
+  health(): Health;
+  /** Server time, ms since the Unix epoch; never goes back. */
+  now(): Ms;
+}
