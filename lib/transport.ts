@@ -115,3 +115,53 @@ export function withFootUp(transport: Transport, timeline: Timeline, nowMs: Ms):
   if (position.kind === 'playing') return { ...transport, lastPass: position.pass };
   return transport;
 }
+
+/** A beat to be heard. */
+export interface Beat {
+  readonly atMs: Ms;
+  /** The first of a measure. */
+  readonly accent: boolean;
+}
+
+/** Beats of one pass as ticks from its start: each measure's beats are counted from its bar line. */
+function passBeats(timeline: Timeline): readonly { readonly ticks: Ticks; readonly accent: boolean }[] {
+  const { meter, starts, offsets, total } = timeline;
+  return starts.flatMap((start, visit) => {
+    const offset = offsets[visit] ?? 0;
+    const end = starts[visit + 1] ?? total;
+    const beats: { ticks: Ticks; accent: boolean }[] = [];
+    for (let inBar = 0; inBar < meter.measure; inBar += meter.beat) {
+      const ticks = start + inBar - offset;
+      if (inBar >= offset && ticks < end) beats.push({ ticks, accent: inBar === 0 });
+    }
+    return beats;
+  });
+}
+
+/** The beats of the count-in and of the passes that fall into [fromMs, toMs), in order. */
+export function beatsBetween(
+  transport: Transport,
+  timeline: Timeline,
+  fromMs: Ms,
+  toMs: Ms,
+): readonly Beat[] {
+  if (transport.kind === 'stopped' || timeline.total <= 0) return [];
+  const { meter } = timeline;
+  const { startMs, tempo, fromPass, lastPass } = transport;
+  const beatMs = msFromTicks(meter, tempo, meter.beat);
+  const within = (beat: Beat) => beat.atMs >= fromMs && beat.atMs < toMs;
+  const perMeasure = meter.measure / meter.beat;
+  const counts = Array.from({ length: COUNT_IN_MEASURES * perMeasure }, (_, beat) => ({
+    atMs: startMs + (beat - COUNT_IN_MEASURES * perMeasure) * beatMs,
+    accent: beat % perMeasure === 0,
+  }));
+  const passMs = msFromTicks(meter, tempo, timeline.total);
+  const first = Math.max(0, Math.floor((fromMs - startMs) / passMs));
+  const last = Math.min(lastPass - fromPass, Math.floor((toMs - startMs) / passMs));
+  const beats = passBeats(timeline);
+  const played: Beat[] = [];
+  for (let pass = first; pass <= last; pass += 1)
+    for (const { ticks, accent } of beats)
+      played.push({ atMs: startMs + pass * passMs + msFromTicks(meter, tempo, ticks), accent });
+  return [...counts, ...played].filter(within);
+}

@@ -43,6 +43,13 @@ export class DocumentFamily implements BoardDocuments {
     return (parsed.kind === 'said' ? this.said : this.ballots).get(parsed.owner);
   }
 
+  /** Lets go of a document of one participant; the next `open` makes it anew. */
+  forget(name: DocumentName): void {
+    const parsed = parseDocumentName(name);
+    if (parsed?.kind === 'said') this.said.delete(parsed.owner);
+    if (parsed?.kind === 'ballot') this.ballots.delete(parsed.owner);
+  }
+
   names(): readonly DocumentName[] {
     return [
       LEAD_DOCUMENT,

@@ -1,0 +1,36 @@
+import type { Stroke } from '../../../lib/tab/measure';
+import type { MeasureId, VariantId } from '../../../lib/units';
+import { planOf } from '../../../shared/board/plan';
+import type { BallotId } from '../../../shared/board/schema';
+import * as write from '../../../shared/board/write';
+import type { Session } from '../session/session';
+
+/** What a person can do on the board page; each writes to a document that is theirs to write. */
+export interface BoardActs {
+  readonly setName: (name: string) => void;
+  readonly propose: (measure: MeasureId, strokes: readonly Stroke[], note: string) => void;
+  readonly takeBack: (variant: VariantId) => void;
+  readonly approve: (id: BallotId, approves: boolean) => void;
+  readonly setPasses: (passes: number) => void;
+  readonly overrule: (measure: MeasureId, chosen: VariantId | 'plain' | undefined) => void;
+  readonly agree: () => void;
+  readonly openVoting: () => void;
+  readonly lookAt: (measure: MeasureId | undefined) => void;
+}
+
+export function actsOf(session: Session): BoardActs {
+  const { me, lead } = session;
+  return {
+    setName: (name) => write.writeName(session.mine('said'), name),
+    propose: (measure, strokes, note) => {
+      write.writeProposal(session.mine('said'), me.participant, { measure, strokes, note });
+    },
+    takeBack: (variant) => write.takeBackProposal(session.mine('said'), variant),
+    approve: (id, approves) => write.writeApproval(session.mine('ballot'), id, approves),
+    setPasses: (passes) => write.writePasses(lead, passes),
+    overrule: (measure, chosen) => write.writeOverruled(lead, measure, chosen),
+    agree: () => write.writeAgreed(lead, planOf(session.state().board)),
+    openVoting: () => write.writeVotingOpen(lead),
+    lookAt: (measure) => session.lookAt(measure),
+  };
+}

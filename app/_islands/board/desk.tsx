@@ -1,0 +1,54 @@
+import { MAX_PASSES, MIN_PASSES } from '../../../lib/passes/plan';
+import type { Board } from '../../../shared/board/schema';
+import type { BoardActs } from './acts';
+import { votedMeasures } from './sights';
+
+/** The leader's desk: how far the vote is, how many passes, and the word that closes it. */
+export function Desk({ board, acts }: { readonly board: Board; readonly acts: BoardActs }) {
+  const { voted, all } = votedMeasures(board);
+  const voters = Object.keys(board.approvals).length;
+  const open = board.voting === 'open';
+  return (
+    <section className="sheet desk" aria-labelledby="desk">
+      <h2 id="desk">You lead</h2>
+      <p data-testid="tally">
+        {voters === 1 ? '1 person has' : `${voters} people have`} voted on {voted} of {all}{' '}
+        measures.
+        {open
+          ? ' Say "agreed" when you are happy: it closes the vote and makes the passes.'
+          : ' The vote is closed and the passes are made.'}
+      </p>
+      <div className="flex flex-wrap items-end gap-3">
+        <label className="grid gap-1">
+          Passes, the first one plain
+          <input
+            className="field w-24"
+            type="number"
+            min={MIN_PASSES}
+            max={MAX_PASSES}
+            value={board.passes}
+            onChange={(event) => {
+              const passes = event.target.valueAsNumber;
+              if (Number.isInteger(passes) && passes >= MIN_PASSES && passes <= MAX_PASSES)
+                acts.setPasses(passes);
+            }}
+          />
+        </label>
+        {open ? (
+          <button type="button" className="button button-first" onClick={acts.agree}>
+            Agreed
+          </button>
+        ) : (
+          <>
+            <button type="button" className="button" onClick={acts.agree}>
+              Make the passes again
+            </button>
+            <button type="button" className="button button-quiet" onClick={acts.openVoting}>
+              Open the vote again
+            </button>
+          </>
+        )}
+      </div>
+    </section>
+  );
+}

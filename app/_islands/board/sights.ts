@@ -1,0 +1,111 @@
+import type { MeasureOptions } from '../../../lib/engrave/measure';
+import type { Part } from '../../../lib/tune';
+import type { MeasureId, ParticipantId } from '../../../lib/units';
+import { measureIdsOf, tallyOf } from '../../../shared/board/plan';
+import type { BallotId, Board, Person, Variant } from '../../../shared/board/schema';
+import type { Presence } from '../../../shared/wire/presence';
+
+/** What the board page shows, worked out of the board's values: pure questions, no screen. */
+
+/** What somebody is called here: their name, or a plain word for one who has not said it. */
+export function nameOf(people: readonly Person[], id: ParticipantId): string {
+  const person = people.find((one) => one.id === id);
+  if (person?.name) return person.name;
+  return person?.role === 'lead' ? 'the leader' : 'somebody';
+}
+
+/** One or two letters for a ring: first letters of the first two words of a name. */
+export function initialsOf(name: string): string {
+  const words = name.split(/\s+/).filter((word) => word.length > 0);
+  const letters = words.slice(0, 2).map((word) => [...word][0] ?? '');
+  return letters.join('').toLocaleUpperCase() || '?';
+}
+
+export interface VotesView {
+  /** How many approve each ballot id. */
+  readonly tally: ReadonlyMap<string, number>;
+  /** What I approve. */
+  readonly mine: ReadonlySet<BallotId>;
+}
+
+export function votesView(board: Board, me: ParticipantId): VotesView {
+  return { tally: tallyOf(board), mine: new Set(board.approvals[me] ?? []) };
+}
+
+export function variantsOf(board: Board, measure: MeasureId): readonly Variant[] {
+  return board.variants.filter((variant) => variant.measure === measure);
+}
+
+/** The passes (from 1) in which a variant, or the plain measure, is played in the published plan. */
+export function passesWith(
+  board: Board,
+  measure: MeasureId,
+  id: Variant['id'] | 'plain',
+): readonly number[] {
+  const passes = board.plan?.passes ?? [];
+  return passes.flatMap((pass, index) => ((pass[measure] ?? 'plain') === id ? [index + 1] : []));
+}
+
+/** "pass 2", "passes 2 and 4", "passes 1, 3 and 5". */
+export function passWords(passes: readonly number[]): string {
+  if (passes.length === 0) return '';
+  const last = passes.at(-1);
+  if (passes.length === 1) return `pass ${last}`;
+  return `passes ${passes.slice(0, -1).join(', ')} and ${last}`;
+}
+
+/** The others who are looking at a measure. */
+export function lookersAt(
+  here: readonly Presence[],
+  measure: MeasureId,
+  me: ParticipantId,
+): readonly ParticipantId[] {
+  return here
+    .filter((one) => one.measure === measure && one.participant !== me)
+    .map((one) => one.participant);
+}
+
+/** Number of each measure as it is counted on paper, from 1 over all parts; a pickup is not counted and has 0. */
+export function measureNumbers(board: Pick<Board, 'tune'>): ReadonlyMap<MeasureId, number> {
+  const numbers = new Map<MeasureId, number>();
+  let next = 1;
+  for (const part of board.tune.parts) {
+    for (const { id, startsAt } of part.measures) {
+      numbers.set(id, startsAt > 0 ? 0 : next);
+      if (startsAt === 0) next += 1;
+    }
+  }
+  return numbers;
+}
+
+/** How far the vote has come: measures with at least one approval, of all. */
+export function votedMeasures(board: Board): { readonly voted: number; readonly all: number } {
+  const tally = tallyOf(board);
+  const voted = new Set<string>();
+  for (const id of tally.keys()) {
+    if (id.startsWith('plain:')) voted.add(id.slice('plain:'.length));
+    const variant = board.variants.find((one) => one.id === id);
+    if (variant) voted.add(variant.measure);
+  }
+  return { voted: voted.size, all: measureIdsOf(board).length };
+}
+
+/** What a part's measures are drawn with beside their strokes, in order: bar lines, number, chord, the bracket of an ending. */
+export function signsOf(
+  part: Part,
+  numbers: ReadonlyMap<MeasureId, number>,
+): readonly MeasureOptions[] {
+  return part.measures.map(({ id, chord, endings }, index) => {
+    const number = numbers.get(id) ?? 0;
+    const before = part.measures[index - 1]?.endings;
+    const goesOn = endings !== undefined && before?.join() === endings.join();
+    const last = index === part.measures.length - 1;
+    return {
+      barLeft: index === 0 ? 'single' : 'none',
+      barRight: last ? 'double' : 'single',
+      ...(chord === undefined ? {} : { chord }),
+      ...(number === 0 ? {} : { number }),
+      ...(endings === undefined ? {} : { ending: goesOn ? 'continued' : endings }),
+    };
+  });
+}

@@ -1,0 +1,61 @@
+'use client';
+
+import { useMemo, useState } from 'react';
+import type { Board } from '../../../shared/board/schema';
+import { Line } from '../session/line';
+import type { Me } from '../session/session';
+import { useSession } from '../session/use-session';
+import { actsOf } from './acts';
+import { Desk } from './desk';
+import { Links } from './links';
+import type { Opened } from './measure';
+import { People } from './people';
+import { Score } from './score';
+import { votesView } from './sights';
+
+/** The live board: who is here, the tune with its variants, and for the leader a desk. */
+export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered: Board }) {
+  const { state, session } = useSession(me, rendered);
+  const [opened, setOpened] = useState<Opened>();
+  const { board, here } = state;
+  const acts = useMemo(
+    () => (session && me.role !== 'watch' ? actsOf(session) : undefined),
+    [session, me.role],
+  );
+  const votes = useMemo(() => votesView(board, me.participant), [board, me.participant]);
+  const open = (next: Opened | undefined) => {
+    setOpened(next);
+    acts?.lookAt(next?.measure);
+  };
+  const leads = me.role === 'lead';
+  return (
+    <div className="grid gap-5" data-live={state.live || undefined}>
+      <Line state={state} session={session} />
+      <People
+        people={board.people}
+        here={here}
+        me={me.participant}
+        setName={acts ? acts.setName : undefined}
+      />
+      {leads && acts && <Desk board={board} acts={acts} />}
+      {leads && <Links board={board.id} />}
+      {board.voting === 'agreed' && !leads && (
+        <p className="text-soft">
+          The vote is closed: what is agreed is marked. You can still put variants forward for the
+          next time.
+        </p>
+      )}
+      {board.leftOut.length > 0 && (
+        <p className="text-soft">
+          {board.leftOut.length === 1 ? 'One thing' : `${board.leftOut.length} things`} on this
+          board could not be read and {board.leftOut.length === 1 ? 'is' : 'are'} left out.
+        </p>
+      )}
+      <Score
+        sight={{ board, here, votes, me: me.participant, leads, acts }}
+        opened={opened}
+        open={open}
+      />
+    </div>
+  );
+}

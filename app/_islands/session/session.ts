@@ -1,0 +1,268 @@
+import * as decoding from 'lib0/decoding';
+import * as encoding from 'lib0/encoding';
+import { WebsocketProvider } from 'y-websocket';
+import * as Y from 'yjs';
+import type { ClockSample } from '../../../lib/clock';
+import { bestSample, sampleOf, withSample } from '../../../lib/clock';
+import type { BoardId, MeasureId, Ms, ParticipantId } from '../../../lib/units';
+import { DocumentFamily } from '../../../shared/board/documents';
+import { SYNC_PATH } from '../../../shared/board/paths';
+import { readBoard } from '../../../shared/board/read';
+import type { DocumentName, Role } from '../../../shared/board/roles';
+import {
+  ballotOf,
+  HOUSE_DOCUMENT,
+  LEAD_DOCUMENT,
+  parseDocumentName,
+  saidBy,
+} from '../../../shared/board/roles';
+import type { Board } from '../../../shared/board/schema';
+import type { Down } from '../../../shared/wire/down';
+import { parseDown, syncFrame, wordFrame } from '../../../shared/wire/frame';
+import { KIND, SYNC } from '../../../shared/wire/kind';
+import type { Presence } from '../../../shared/wire/presence';
+import { parsePresence } from '../../../shared/wire/presence';
+import type { Refusal } from '../../../shared/wire/refusal';
+import { WIRE_VERSION } from '../../../shared/wire/version';
+import { keepOnThisBrowser } from './keep';
+
+export interface Me {
+  readonly participant: ParticipantId;
+  readonly role: Role;
+}
+
+export type Connection = 'connecting' | 'connected' | 'lost';
+
+/** What a page sees of the board: plain values, a new object at every change. */
+export interface SessionState {
+  readonly board: Board;
+  /** False until the documents have come once; until then `board` is what the server rendered. */
+  readonly live: boolean;
+  readonly connection: Connection;
+  /** Everybody who is here, oneself included, once each. */
+  readonly here: readonly Presence[];
+  /** What the server last refused, in words, until it is put away. */
+  readonly notice?: string;
+  /** The clock sample that is gone by, once there is one. */
+  readonly clock?: ClockSample;
+}
+
+/** How often the time is asked for: a few quick questions at first, then now and then. */
+const FIRST_QUESTIONS = 5;
+const QUICK_MS: Ms = 200;
+const SLOW_MS: Ms = 10_000;
+
+/** A refusal after which what this browser holds of the document is not what the server holds. */
+const FORGET: readonly Refusal['code'][] = [
+  'voting-closed',
+  'incomplete',
+  'too-large',
+  'unreadable',
+];
+
+/** Milliseconds of this browser's clock, without jumps. */
+function localNow(): Ms {
+  return performance.timeOrigin + performance.now();
+}
+
+function socketAddress(): string {
+  const scheme = location.protocol === 'https:' ? 'wss' : 'ws';
+  return `${scheme}://${location.host}${SYNC_PATH}`;
+}
+
+/** One browser's connection to a board: its documents, who is here, the server's time. */
+export class Session {
+  readonly documents = new DocumentFamily();
+  private readonly provider: WebsocketProvider;
+  private readonly listeners = new Set<() => void>();
+  private readonly watched = new WeakSet<Y.Doc>();
+  private readonly kept: { destroy: () => unknown }[] = [];
+  private samples: readonly ClockSample[] = [];
+  private questions = 0;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private refreshing = false;
+  private current: SessionState;
+
+  constructor(
+    readonly board: BoardId,
+    readonly me: Me,
+    rendered: Board,
+  ) {
+    this.current = { board: rendered, live: false, connection: 'connecting', here: [] };
+    this.provider = new WebsocketProvider(socketAddress(), board, this.documents.lead, {
+      connect: false,
+      disableBc: true,
+    });
+    this.provider.messageHandlers[KIND.document] = (encoder, decoder) =>
+      this.takeDocument(encoder, decoder);
+    this.provider.messageHandlers[KIND.word] = (_encoder, decoder) =>
+      this.takeWord(parseDown(decoding.readVarString(decoder)));
+    this.provider.on('status', ({ status }) => this.takeStatus(status));
+    this.provider.on('sync', (synced) => synced && this.change({ live: true }));
+    this.provider.awareness.on('change', () => this.refresh());
+    this.provider.awareness.setLocalState({ participant: me.participant });
+    this.watch(LEAD_DOCUMENT);
+    this.watch(HOUSE_DOCUMENT);
+    if (me.role !== 'watch') {
+      for (const name of [saidBy(me.participant), ballotOf(me.participant)]) {
+        this.kept.push(keepOnThisBrowser(board, name, this.watch(name)));
+      }
+    }
+    this.provider.connect();
+  }
+
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  };
+
+  readonly state = (): SessionState => this.current;
+
+  /** The server's time as well as it is known here; this browser's own before the first answer. */
+  readonly now = (): Ms => localNow() + (this.current.clock?.offset ?? 0);
+
+  /** The document that holds what I say, or my ballot. @throws RangeError for somebody who only watches */
+  mine(kind: 'said' | 'ballot'): Y.Doc {
+    if (this.me.role === 'watch') throw new RangeError('a watcher writes nothing');
+    const { participant } = this.me;
+    return this.documents.open(kind === 'said' ? saidBy(participant) : ballotOf(participant));
+  }
+
+  get lead(): Y.Doc {
+    return this.documents.lead;
+  }
+
+  /** Lets the others see which measure I look at. */
+  lookAt(measure: MeasureId | undefined): void {
+    const { participant } = this.me;
+    this.provider.awareness.setLocalState(measure ? { participant, measure } : { participant });
+  }
+
+  putNoticeAway(): void {
+    const { notice: _, ...rest } = this.current;
+    this.current = rest;
+    this.tell();
+  }
+
+  destroy(): void {
+    clearTimeout(this.timer);
+    for (const kept of this.kept) kept.destroy();
+    this.provider.destroy();
+    this.listeners.clear();
+  }
+
+  private change(change: Partial<SessionState>): void {
+    this.current = { ...this.current, ...change };
+    this.refresh();
+  }
+
+  /** Reads the board again, once for all that changed in this turn. */
+  private refresh(): void {
+    if (this.refreshing) return;
+    this.refreshing = true;
+    queueMicrotask(() => {
+      this.refreshing = false;
+      const board = this.current.live ? readBoard(this.board, this.documents) : undefined;
+      const here = new Map<ParticipantId, Presence>();
+      for (const state of this.provider.awareness.getStates().values()) {
+        const presence = parsePresence(state);
+        if (presence && !here.get(presence.participant)?.measure)
+          here.set(presence.participant, presence);
+      }
+      this.current = {
+        ...this.current,
+        here: [...here.values()].sort((a, b) => (a.participant < b.participant ? -1 : 1)),
+        ...(board ? { board } : {}),
+      };
+      this.tell();
+    });
+  }
+
+  private tell(): void {
+    for (const listener of this.listeners) listener();
+  }
+
+  private send(bytes: Uint8Array): void {
+    const { ws, wsconnected } = this.provider;
+    if (ws && wsconnected) ws.send(new Uint8Array(bytes));
+  }
+
+  /** Opens a document, follows its changes and sends on those that were made here. */
+  private watch(name: DocumentName): Y.Doc {
+    const doc = this.documents.open(name);
+    if (this.watched.has(doc)) return doc;
+    this.watched.add(doc);
+    doc.on('update', (update: Uint8Array, origin: unknown) => {
+      if (name !== LEAD_DOCUMENT && origin !== this) {
+        this.send(syncFrame(name, SYNC.update, update));
+      }
+      this.refresh();
+    });
+    return doc;
+  }
+
+  private takeDocument(encoder: encoding.Encoder, decoder: decoding.Decoder): void {
+    const parsed = parseDocumentName(decoding.readVarString(decoder));
+    const step = decoding.readVarUint(decoder);
+    const bytes = decoding.readVarUint8Array(decoder);
+    if (!parsed || parsed.kind === 'lead') return;
+    const doc = this.watch(parsed.name);
+    if (step === SYNC.step1) {
+      const missing = Y.encodeStateAsUpdate(doc, bytes);
+      encoding.writeUint8Array(encoder, syncFrame(parsed.name, SYNC.step2, missing));
+    } else Y.applyUpdate(doc, bytes, this);
+  }
+
+  private takeWord(word: Down | undefined): void {
+    switch (word?.kind) {
+      case 'time': {
+        const sample = sampleOf({ ...word, t4: localNow() });
+        this.samples = withSample(this.samples, sample);
+        this.change({ clock: bestSample(this.samples) ?? sample });
+        return;
+      }
+      case 'refused':
+        this.takeRefusal(word);
+        return;
+      case 'welcome':
+        if (word.version !== WIRE_VERSION)
+          this.change({ notice: 'The board was renewed. Load the page again to go on.' });
+        return;
+      case undefined:
+        return; // a word of a newer server; the version in its welcome has said so
+    }
+  }
+
+  private takeRefusal(refusal: Refusal): void {
+    const parsed = parseDocumentName(refusal.document);
+    const own = parsed && 'owner' in parsed && parsed.owner === this.me.participant;
+    if (parsed && own && FORGET.includes(refusal.code)) this.fetchAgain(parsed.name);
+    this.change({ notice: refusal.words });
+  }
+
+  /** Gives up what this browser holds of a document and takes it from the server. */
+  private fetchAgain(name: DocumentName): void {
+    this.documents.forget(name);
+    const doc = this.watch(name);
+    this.send(syncFrame(name, SYNC.step1, Y.encodeStateVector(doc)));
+  }
+
+  private takeStatus(status: 'connected' | 'connecting' | 'disconnected'): void {
+    if (status === 'connected') {
+      this.questions = 0;
+      this.askTime();
+      this.change({ connection: 'connected' });
+    } else if (this.current.connection === 'connected') {
+      clearTimeout(this.timer);
+      this.change({ connection: 'lost' });
+    }
+  }
+
+  private askTime(): void {
+    clearTimeout(this.timer);
+    this.send(wordFrame({ kind: 'ask-time', t1: localNow() }));
+    this.questions += 1;
+    const pause = this.questions < FIRST_QUESTIONS ? QUICK_MS : SLOW_MS;
+    this.timer = setTimeout(() => this.askTime(), pause);
+  }
+}

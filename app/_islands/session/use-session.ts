@@ -1,0 +1,36 @@
+import { useEffect, useState, useSyncExternalStore } from 'react';
+import type { Board } from '../../../shared/board/schema';
+import type { Me, SessionState } from './session';
+import { Session } from './session';
+
+const NOTHING = () => () => undefined;
+
+/**
+ * The live board for a page, starting from what the server rendered. `session` is there once scripts run; without it nothing can be
+ * written.
+ */
+export function useSession(
+  me: Me,
+  rendered: Board,
+): { readonly state: SessionState; readonly session: Session | undefined } {
+  const [session, setSession] = useState<Session>();
+  const [first] = useState<SessionState>(() => ({
+    board: rendered,
+    live: false,
+    connection: 'connecting',
+    here: [],
+  }));
+  const { id } = rendered;
+  const { participant, role } = me;
+  useEffect(() => {
+    const opened = new Session(id, { participant, role }, first.board);
+    setSession(opened);
+    return () => opened.destroy();
+  }, [id, participant, role, first]);
+  const state = useSyncExternalStore(
+    session?.subscribe ?? NOTHING,
+    session?.state ?? (() => first),
+    () => first,
+  );
+  return { state, session };
+}

@@ -1,0 +1,30 @@
+import type { ApiProblem } from '../../../shared/api/problem';
+import { host } from '../../_door/host';
+
+/** The largest body that is read. Source: ours; the longest ABC that is taken (200 kB) with room for its escapes. */
+const MAX_BODY = 500_000;
+
+function problem(status: number, error: ApiProblem['error']): Response {
+  return Response.json({ error } satisfies ApiProblem, { status });
+}
+
+/** Makes a board from ABC or the demo: 201 with its three links, or 400 with what is wrong and where. */
+export async function POST(request: Request): Promise<Response> {
+  const text = await request.text();
+  if (text.length > MAX_BODY)
+    return problem(413, { message: 'This is too long for one tune. Send one tune at a time.' });
+  let body: unknown;
+  try {
+    body = JSON.parse(text);
+  } catch (error) {
+    if (!(error instanceof SyntaxError)) throw error;
+    return problem(400, { message: 'The request is not JSON. Send { "tune": { "abc": "…" } }.' });
+  }
+  const created = await host().createBoard(body);
+  if (created.ok) return Response.json(created.value, { status: 201 });
+  const [first] = created.problems;
+  return problem(400, {
+    message: created.problems.map(({ words }) => words).join(' '),
+    ...(first?.where ? { where: first.where } : {}),
+  });
+}

@@ -1,0 +1,62 @@
+import type { Metadata } from 'next';
+import { positionAt } from '../../../../lib/transport';
+import { timelineOf } from '../../../../lib/tune';
+import { boardPath, playPath } from '../../../../shared/board/paths';
+import { planToPlay } from '../../../../shared/board/plan';
+import { host } from '../../../_door/host';
+import { visit } from '../../../_door/visit';
+import { PlayView } from '../../../_islands/play/view';
+import { NoEntry } from '../../../_parts/no-entry';
+import { Pass } from '../../../_parts/pass';
+import { TuneHead } from '../../../_parts/tune-head';
+import { passToShow, secondsToNextPass } from './pass-to-show';
+
+export const metadata: Metadata = { title: 'Play together' };
+
+/** The passes, played together: rendered here, readable without scripts; the island moves the mark and turns the page. */
+export default async function PlayPage({
+  params,
+  searchParams,
+}: {
+  readonly params: Promise<{ readonly board: string }>;
+  readonly searchParams: Promise<{ readonly pass?: string | readonly string[] }>;
+}) {
+  const { board: id } = await params;
+  const visitor = await visit(id);
+  if (!visitor) return <NoEntry />;
+  const { board, me } = visitor;
+  const plan = planToPlay(board);
+  const timeline = timelineOf(board.tune);
+  const nowMs = host().now();
+  const position = positionAt(board.transport, timeline, nowMs);
+  const pass = passToShow((await searchParams).pass, position, board.transport, plan.passes.length);
+  const again = secondsToNextPass(position, nowMs);
+  return (
+    <main className="page page-play">
+      {again !== undefined && (
+        <noscript>
+          <meta httpEquiv="refresh" content={`${again}; url=${playPath(id)}`} />
+        </noscript>
+      )}
+      <header className="flex flex-wrap items-end justify-between gap-4">
+        <TuneHead tune={board.tune} />
+        <a className="button" href={boardPath(id)}>
+          To the board
+        </a>
+      </header>
+      <PlayView
+        me={me}
+        rendered={board}
+        timeline={timeline}
+        shown={pass}
+        passes={plan.passes.length}
+        now={<Pass key={pass} board={board} plan={plan} pass={pass} when="now" />}
+        next={
+          pass < plan.passes.length ? (
+            <Pass key={pass + 1} board={board} plan={plan} pass={pass + 1} when="next" />
+          ) : undefined
+        }
+      />
+    </main>
+  );
+}

@@ -1,0 +1,21 @@
+import type { Metadata, Viewport } from 'next';
+import type { ReactNode } from 'react';
+import './_style/tokens.css';
+import './_style/board.css';
+import './_style/play.css';
+
+export const metadata: Metadata = {
+  title: { default: 'Passround', template: '%s · Passround' },
+  description: 'A shared board of variations for clawhammer banjo workshops and old-time jams.',
+  referrer: 'no-referrer',
+};
+
+export const viewport: Viewport = { width: 'device-width', initialScale: 1 };
+
+export default function RootLayout({ children }: { readonly children: ReactNode }) {
+  return (
+    <html lang="en">
+      <body>{children}</body>
+    </html>
+  );
+}

@@ -1,0 +1,28 @@
+import { StartView } from './_islands/start/view';
+
+/** Where a leader starts a board or comes back to one. */
+export default async function StartPage({
+  searchParams,
+}: {
+  readonly searchParams: Promise<{ readonly link?: string | readonly string[] }>;
+}) {
+  const unknownLink = (await searchParams).link === 'unknown';
+  return (
+    <main className="page">
+      <header className="grid gap-3">
+        <h1 className="text-5xl sm:text-6xl">Passround</h1>
+        <p className="max-w-prose text-xl">
+          One tune, everybody's variations, never the same twice. Bring a tune, let your group vary
+          its measures, agree what is played in which time through, and play it together.
+        </p>
+      </header>
+      {unknownLink && (
+        <p className="sheet" role="alert">
+          That link leads nowhere. Perhaps a piece of it is missing: ask for it again and copy it
+          whole.
+        </p>
+      )}
+      <StartView />
+    </main>
+  );
+}
