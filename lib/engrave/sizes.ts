@@ -7,9 +7,9 @@ export const SIZES = {
   /** Between two lines of the staff. */
   space: 10,
   /** y of string 1: above it stand the ending or chord, then the letters of the fretting hand. */
-  staffTop: 35,
+  staffTop: 36,
   /** The whole picture: staff, stems, the letters of the picking hand. */
-  height: 121,
+  height: 122,
   /** From the left edge to the first slot: room for a repeat sign and half a fret of two digits. */
   left: 18,
   /** From slot to slot: room for two frets of two digits and a slur between them. */
@@ -63,7 +63,7 @@ export const SIZES = {
 
   markText: 9,
   /** Baseline of H, P and SL, measured up from string 1. */
-  markAbove: 10,
+  markAbove: 11.5,
   /** Baseline of T and of a triplet's 3, measured down from string 5. */
   markBelow: 39,
   tripletText: 8,

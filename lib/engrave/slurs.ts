@@ -36,7 +36,9 @@ function jointsOf(placed: readonly Placed[], marks: readonly StrokeMark[]): read
         to,
         letter: mark.letter,
         string: note.string,
-        x1: from ? from.x + halfOf(from.stroke) : to.x - halfOf(to.stroke) - SIZES.slurStub,
+        x1: from
+          ? from.x + halfOf(from.stroke)
+          : Math.max(1, to.x - halfOf(to.stroke) - SIZES.slurStub),
         x2: to.x - halfOf(to.stroke),
         rise: before && before.fret > note.fret ? -1 : 1,
       },
