@@ -1,8 +1,16 @@
 import { chordMovedBy } from './arrange/chord';
 import { filledMeasure } from './arrange/fill';
+import type { Moment } from './arrange/moments';
 import { momentsOf } from './arrange/moments';
 import type { Setting } from './arrange/necks';
-import { bestSetting, missingFrom, OCTAVES, transposedKey, usualNecks } from './arrange/necks';
+import {
+  bestGuess,
+  missingFrom,
+  OCTAVES,
+  settingAt,
+  transposedKey,
+  usualNecks,
+} from './arrange/necks';
 import type { Played } from './arrange/path';
 import { rangeWords, remarksOn, settingWords } from './arrange/say';
 import type { Melody, MelodyMeasure } from './melody';
@@ -51,6 +59,7 @@ export interface Alternative {
 /** Tempo of a tune that names none: where workshops start. Source: common practice, no source. */
 const STARTING_TEMPO: Bpm = 60;
 const OTHER_KEYS: readonly Semitones[] = [-1, 1, -2, 2, -3, 3, -4, 4, -5, 5, 6];
+const MAX_OTHER_KEYS = 2;
 
 function measureFrom(
   melody: Melody,
@@ -113,26 +122,31 @@ function byEffort(a: Setting, b: Setting): number {
 }
 
 /** The usual necks on which the melody lies in its own key, the easiest first. */
-function settingsInKey(melody: Melody): readonly Setting[] {
+function settingsInKey(melody: Melody, moments: readonly Moment[]): readonly Setting[] {
   return usualNecks()
-    .flatMap((neck) => bestSetting(melody, neck, OCTAVES) ?? [])
+    .flatMap((neck) => bestGuess(melody, moments, neck, OCTAVES) ?? [])
+    .map((guess) => settingAt(melody, moments, guess))
     .sort(byEffort);
 }
 
-/** Other keys, up to a tritone away and in any octave, on the tunings without capo. Only where the own key has too little. */
-function settingsInOtherKeys(melody: Melody): readonly Setting[] {
+/** The likeliest other keys, up to a tritone away and in any octave, on the tunings of other keys without capo. */
+function settingsInOtherKeys(melody: Melody, moments: readonly Moment[]): readonly Setting[] {
+  const necks = usualNecks().filter(({ capo }) => capo === 0);
   return OTHER_KEYS.flatMap((shift) =>
-    usualNecks()
-      .filter(({ capo, tuning }) => capo === 0 && (tuning.id === 'gDGBD' || tuning.id === 'gCGCD'))
-      .flatMap(
-        (neck) =>
-          bestSetting(
-            melody,
-            neck,
-            OCTAVES.map((octave) => octave + shift),
-          ) ?? [],
-      ),
-  ).sort(byEffort);
+    necks.flatMap(
+      (neck) =>
+        bestGuess(
+          melody,
+          moments,
+          neck,
+          OCTAVES.map((by) => by + shift),
+        ) ?? [],
+    ),
+  )
+    .sort((a, b) => a.guess - b.guess)
+    .slice(0, MAX_OTHER_KEYS)
+    .map((guess) => settingAt(melody, moments, guess))
+    .sort(byEffort);
 }
 
 /**
@@ -140,8 +154,10 @@ function settingsInOtherKeys(melody: Melody): readonly Setting[] {
  * up to two other keys that lie easier. Takes some 100 ms for 32 measures.
  */
 export function alternatives(melody: Melody): readonly Alternative[] {
-  const own = settingsInKey(melody);
-  const others = settingsInOtherKeys(melody).slice(0, 2);
+  const moments = momentsOf(melody);
+  if (moments.length === 0) return [];
+  const own = settingsInKey(melody, moments);
+  const others = settingsInOtherKeys(melody, moments);
   const easier = others.filter(
     ({ effort }) => effort < (own[0]?.effort ?? Number.POSITIVE_INFINITY),
   );
@@ -155,20 +171,28 @@ export function alternatives(melody: Melody): readonly Alternative[] {
   }));
 }
 
-function settingFor(melody: Melody, options: ArrangeOptions): Setting | undefined {
-  const { neck, transpose } = options;
+function settingFor(
+  melody: Melody,
+  moments: readonly Moment[],
+  { neck, transpose }: ArrangeOptions,
+): Setting | undefined {
   const transposes = transpose === undefined ? OCTAVES : [transpose];
-  const necks = neck ? [neck] : usualNecks();
-  return necks.flatMap((one) => bestSetting(melody, one, transposes) ?? []).sort(byEffort)[0];
+  return (neck ? [neck] : usualNecks())
+    .flatMap((one) => bestGuess(melody, moments, one, transposes) ?? [])
+    .map((guess) => settingAt(melody, moments, guess))
+    .sort(byEffort)[0];
 }
 
-function notOnThisNeck(melody: Melody, { neck, transpose }: ArrangeOptions): ArrangeProblem {
-  const moments = momentsOf(melody);
+function notOnThisNeck(
+  melody: Melody,
+  moments: readonly Moment[],
+  { neck, transpose }: ArrangeOptions,
+): ArrangeProblem {
   const necks = neck ? [neck] : usualNecks();
   const transposes = transpose === undefined ? OCTAVES : [transpose];
   const misses = necks.flatMap((one) => transposes.map((by) => missingFrom(one, moments, by)));
   const [least = []] = misses.sort((a, b) => a.length - b.length);
-  const instead = settingsInKey(melody)[0] ?? settingsInOtherKeys(melody)[0];
+  const instead = settingsInKey(melody, moments)[0] ?? settingsInOtherKeys(melody, moments)[0];
   const words = rangeWords(least, moments.length, instead && settingWords(melody, instead));
   return { code: 'not-on-this-neck', where: {}, words };
 }
@@ -184,12 +208,15 @@ export function arrange(
   melody: Melody,
   options: ArrangeOptions = {},
 ): Result<Arrangement, ArrangeProblem> {
-  if (momentsOf(melody).length === 0)
+  const moments = momentsOf(melody);
+  if (moments.length === 0)
     return fail({
       code: 'no-notes',
       where: {},
       words: 'The melody has no notes, so there is nothing to arrange.',
     });
-  const setting = settingFor(melody, options);
-  return setting ? ok(arrangementFrom(melody, setting)) : fail(notOnThisNeck(melody, options));
+  const setting = settingFor(melody, moments, options);
+  return setting
+    ? ok(arrangementFrom(melody, setting))
+    : fail(notOnThisNeck(melody, moments, options));
 }

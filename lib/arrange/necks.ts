@@ -7,9 +7,8 @@ import { neckOf, openMidi, TUNINGS } from '../tuning';
 import type { Semitones } from '../units';
 import { STRINGS } from '../units';
 import type { Moment } from './moments';
-import { momentsOf } from './moments';
 import type { Path } from './path';
-import { cheapestPath, placesOn } from './path';
+import { cheapestPath, lowness, placesOn } from './path';
 
 /** A melody on a neck, with what it costs. */
 export interface Setting {
@@ -83,29 +82,45 @@ export function missingFrom(
   return moments.filter(({ midi }) => places(midi + transpose).length === 0);
 }
 
-function settingAt(
+/** A neck and a transposition that has all notes, with a quick guess at its effort. */
+export interface Guess {
+  readonly neck: Neck;
+  readonly transpose: Semitones;
+  readonly guess: number;
+}
+
+function suits(melody: Melody, neck: Neck, transpose: Semitones): number {
+  const key = transposedKey(melody.key, transpose);
+  return misfit(neck, key) - (customary(neck, key) ? CUSTOM_BONUS : 0);
+}
+
+/** The likeliest of these transpositions at which the neck has all notes, or undefined if it never does. */
+export function bestGuess(
   melody: Melody,
   moments: readonly Moment[],
   neck: Neck,
-  transpose: Semitones,
-): Setting {
-  const path = cheapestPath(moments, placesOn(neck), transpose, melody.meter);
-  const key = transposedKey(melody.key, transpose);
-  const suits = misfit(neck, key) - (customary(neck, key) ? CUSTOM_BONUS : 0);
-  return { neck, transpose, path, effort: path.cost / Math.max(1, moments.length) + suits };
+  transposes: readonly Semitones[],
+): Guess | undefined {
+  const places = placesOn(neck);
+  return transposes
+    .flatMap((transpose) => {
+      const low = lowness(moments, places, transpose);
+      return low === undefined
+        ? []
+        : [{ neck, transpose, guess: low + suits(melody, neck, transpose) }];
+    })
+    .sort((a, b) => a.guess - b.guess)[0];
 }
 
-/** The best of these transpositions at which the neck has all notes, or undefined if it never does. */
-export function bestSetting(
+/** The melody set on the neck of a guess, with its true effort. */
+export function settingAt(
   melody: Melody,
-  neck: Neck,
-  transposes: readonly Semitones[],
-): Setting | undefined {
-  const moments = momentsOf(melody);
-  return transposes
-    .filter((transpose) => missingFrom(neck, moments, transpose).length === 0)
-    .map((transpose) => settingAt(melody, moments, neck, transpose))
-    .sort((a, b) => a.effort - b.effort)[0];
+  moments: readonly Moment[],
+  { neck, transpose }: Pick<Guess, 'neck' | 'transpose'>,
+): Setting {
+  const path = cheapestPath(moments, placesOn(neck), transpose, melody.meter);
+  const effort = path.cost / Math.max(1, moments.length) + suits(melody, neck, transpose);
+  return { neck, transpose, path, effort };
 }
 
 /** Necks that are tried when nobody asks for one: each tuning open and with a capo at 2. */

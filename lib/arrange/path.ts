@@ -45,7 +45,9 @@ const PRICE = {
 } as const;
 
 /** Most states that are followed from note to note; a tune needs far fewer. */
-const BEAM = 48;
+const BEAM = 24;
+
+type Places = ReturnType<typeof placesOf>;
 
 interface State {
   readonly cost: number;
@@ -69,105 +71,102 @@ function handPrice(hand: Fret, fret: Fret): number {
   return distance <= SPAN ? distance / 5 : PRICE.shift + distance - SPAN;
 }
 
-/** What a stroke of the picking hand costs here, or undefined if it cannot play this string. */
+/**
+ * What a stroke of the picking hand costs here, or undefined if it cannot play this string.
+ * @param just what was played in the slot before, if anything: the thumb does not go to its string or above
+ */
 function pickPrice(
-  spot: Spot,
+  hand: Spot['hand'],
   string: StringNumber,
   fret: Fret,
-  state: State,
-  near: boolean,
+  just: Played | undefined,
 ): number | undefined {
   if (string === 5 && fret !== 0) return undefined;
-  if (spot.hand === 'down') return string === 5 ? PRICE.strikeDrone : 0;
-  if (spot.hand !== 'up' || string === 1) return undefined;
+  if (hand === 'down') return string === 5 ? PRICE.strikeDrone : 0;
+  if (hand !== 'up' || string === 1) return undefined;
   if (string === 5) return PRICE.thumbDrone;
-  const { last } = state;
-  const struckJustBefore = near && last?.by === 'strike' ? last.string : 0;
-  return string > struckJustBefore ? PRICE.dropThumb : undefined;
+  return string > (just?.by === 'strike' ? just.string : 0) ? PRICE.dropThumb : undefined;
 }
 
 /** What the fretting hand alone costs here, or undefined if the string does not ring from the note before. */
-function leftPrice(
-  spot: Spot,
-  string: StringNumber,
-  fret: Fret,
-  last: Played | undefined,
-): number | undefined {
-  if (spot.hand === 'down' || spot.moved || last?.string !== string || string === 5)
-    return undefined;
+function leftPrice(string: StringNumber, fret: Fret, last: Played): number | undefined {
+  if (last.string !== string || string === 5) return undefined;
   const frets = fret - last.fret;
   if (frets === 0 || Math.abs(frets) > REACH) return undefined;
   const far = Math.max(0, Math.abs(frets) - 2) * PRICE.farReach;
   return (frets > 0 ? PRICE.hammer : PRICE.pull) + far;
 }
 
-/** All ways to play a note after a state. */
-function* waysFrom(
+/** Tells every way to play a note after a state. */
+function eachWay(
   state: State,
   moment: Moment,
-  places: ReturnType<typeof placesOf>,
+  places: Places,
   meter: Meter,
-): Generator<{ readonly played: Played; readonly price: number }> {
+  tell: (played: Played, price: number) => void,
+): void {
   const { last } = state;
   const sameMeasure = last !== undefined && last.moment.measure === moment.measure;
-  for (const spot of moment.spots) {
-    const gap = sameMeasure ? spot.at - last.at : Number.POSITIVE_INFINITY;
+  for (const { at, hand, moved } of moment.spots) {
+    const gap = sameMeasure ? at - last.at : Number.POSITIVE_INFINITY;
     if (gap <= 0) continue;
-    const move = spot.moved ? PRICE.move : 0;
+    const near = gap <= meter.slot;
     for (const { string, fret } of places) {
-      const base = fretPrice(fret) + handPrice(state.hand, fret) + move;
-      const played = { moment, at: spot.at, string, fret, moved: spot.moved };
-      const picked = pickPrice(spot, string, fret, state, gap <= meter.slot);
-      if (picked !== undefined)
-        yield {
-          played: { ...played, by: spot.hand === 'down' ? 'strike' : 'thumb' },
-          price: base + picked,
-        };
-      const left = gap <= 2 * meter.slot ? leftPrice(spot, string, fret, last) : undefined;
-      if (left !== undefined)
-        yield {
-          played: { ...played, by: last !== undefined && fret > last.fret ? 'hammer' : 'pull' },
-          price: base + left,
-        };
+      const base = fretPrice(fret) + handPrice(state.hand, fret) + (moved ? PRICE.move : 0);
+      const picked = pickPrice(hand, string, fret, near ? last : undefined);
+      if (picked !== undefined) {
+        const by = hand === 'down' ? 'strike' : 'thumb';
+        tell({ moment, at, by, string, fret, moved }, base + picked);
+      }
+      if (hand === 'down' || moved || last === undefined || gap > 2 * meter.slot) continue;
+      const left = leftPrice(string, fret, last);
+      if (left !== undefined) {
+        const by = fret > last.fret ? 'hammer' : 'pull';
+        tell({ moment, at, by, string, fret, moved }, base + left);
+      }
     }
   }
 }
 
-function keyOf({ last, hand }: State): string {
-  return last
-    ? `${last.string} ${last.fret} ${last.by} ${last.at} ${last.moment.measure} ${hand}`
-    : `${hand}`;
+const BY_NUMBER = { strike: 0, thumb: 1, hammer: 2, pull: 3 } as const;
+
+/** A number that two states share only if the same may follow them at the same price. */
+function keyOf({ last, hand }: State): number {
+  if (!last) return -1 - hand;
+  const place = (last.string * 32 + last.fret) * 32 + hand;
+  return ((last.moment.measure * 8192 + last.at) * 4 + BY_NUMBER[last.by]) * 8192 + place;
 }
 
 function follow(
   states: readonly State[],
   moment: Moment,
-  places: ReturnType<typeof placesOf>,
+  places: Places,
   meter: Meter,
 ): readonly State[] {
-  const best = new Map<string, State>();
+  const best = new Map<number, State>();
   const keep = (state: State) => {
     const key = keyOf(state);
     const known = best.get(key);
     if (!known || state.cost < known.cost) best.set(key, state);
   };
   for (const state of states) {
-    for (const { played, price } of waysFrom(state, moment, places, meter))
+    eachWay(state, moment, places, meter, (played, price) =>
       keep({
         cost: state.cost + price,
         last: played,
         hand: played.fret || state.hand,
         step: played,
         before: state,
-      });
+      }),
+    );
     keep({ ...state, cost: state.cost + PRICE.loss, step: undefined, before: state });
   }
   return [...best.values()].sort((a, b) => a.cost - b.cost).slice(0, BEAM);
 }
 
 /** Pitches that this neck has up to the highest melody fret, each with its places. */
-export function placesOn(neck: Neck): (midi: Midi) => ReturnType<typeof placesOf> {
-  const known = new Map<Midi, ReturnType<typeof placesOf>>();
+export function placesOn(neck: Neck): (midi: Midi) => Places {
+  const known = new Map<Midi, Places>();
   return (midi) => {
     const held = known.get(midi) ?? placesOf(neck, midi, MAX_MELODY_FRET);
     known.set(midi, held);
@@ -176,12 +175,29 @@ export function placesOn(neck: Neck): (midi: Midi) => ReturnType<typeof placesOf
 }
 
 /**
+ * Mean price of the lowest place of each note, as a quick guess at how a melody lies; undefined if the neck lacks a note.
+ */
+export function lowness(
+  moments: readonly Moment[],
+  places: (midi: Midi) => Places,
+  transpose: Semitones,
+): number | undefined {
+  let sum = 0;
+  for (const { midi } of moments) {
+    const [lowest] = places(midi + transpose);
+    if (!lowest) return undefined;
+    sum += fretPrice(lowest.fret);
+  }
+  return sum / Math.max(1, moments.length);
+}
+
+/**
  * The cheapest way to play all moments in order: a shortest path over (place, stroke, hand), a note left out where nothing
  * can play it. Linear in the number of notes.
  */
 export function cheapestPath(
   moments: readonly Moment[],
-  places: (midi: Midi) => ReturnType<typeof placesOf>,
+  places: (midi: Midi) => Places,
   transpose: Semitones,
   meter: Meter,
 ): Path {

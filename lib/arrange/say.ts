@@ -34,10 +34,10 @@ function slotWords(meter: Meter, startsAt: number, at: number): string {
   return Number.isInteger(slot) ? `slot ${slot}` : `just after slot ${Math.floor(slot)}`;
 }
 
-/** "gDGBD", or "aEAC#E (open G, capo 2)". */
+/** "gDGBD, open G", or "aEAC#E, open G with a capo at 2". */
 function neckWords({ neck }: Pick<Setting, 'neck'>): string {
-  const capo = neck.capo === 0 ? '' : `, capo ${neck.capo}`;
-  return `${writtenTuning(neck)} (${neck.tuning.name}${capo})`;
+  const capo = neck.capo === 0 ? '' : ` with a capo at ${neck.capo}`;
+  return `${writtenTuning(neck)}, ${neck.tuning.name}${capo}`;
 }
 
 function transposeWords(melody: Melody, transpose: Semitones): string {
