@@ -2,7 +2,7 @@ import { nodeVersionProblem } from './node-version.mjs';
 
 const problem = nodeVersionProblem(process.versions.node);
 if (problem === undefined) {
-  import('./starting.mjs').then(({ start }) => start());
+  void import('./starting.mjs').then(({ start }) => start());
 } else {
   process.stderr.write(`${problem}\n`);
   process.exitCode = 1;

@@ -2,7 +2,7 @@ import { nodeVersionProblem } from './node-version.mjs';
 
 const problem = nodeVersionProblem(process.versions.node);
 if (problem === undefined) {
-  import('./testing.mjs').then(({ test }) => test(process.argv.slice(2)));
+  void import('./testing.mjs').then(({ test }) => test(process.argv.slice(2)));
 } else {
   process.stderr.write(`${problem}\n`);
   process.exitCode = 1;
