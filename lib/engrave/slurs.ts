@@ -13,6 +13,8 @@ interface Joint {
   /** Right edge of the number it comes from, left edge of the one it goes to. */
   readonly x1: number;
   readonly x2: number;
+  /** Where its letter stands: in the middle, or above a note that comes over the bar line. */
+  readonly letterX: number;
   /** 1 where the pitch rises, -1 where it falls. */
   readonly rise: 1 | -1;
 }
@@ -31,15 +33,16 @@ function jointsOf(placed: readonly Placed[], marks: readonly StrokeMark[]): read
     const from = mark.from === undefined ? undefined : placed[mark.from];
     if (by === 'hammer' && !from) return [];
     const before = from?.stroke.notes.find(({ string }) => string === note.string);
+    const x2 = to.x - halfOf(to.stroke);
+    const x1 = from ? from.x + halfOf(from.stroke) : Math.max(1, x2 - SIZES.slurStub);
     return [
       {
         to,
         letter: mark.letter,
         string: note.string,
-        x1: from
-          ? from.x + halfOf(from.stroke)
-          : Math.max(1, to.x - halfOf(to.stroke) - SIZES.slurStub),
-        x2: to.x - halfOf(to.stroke),
+        x1,
+        x2,
+        letterX: from ? (x1 + x2) / 2 : to.x,
         rise: before && before.fret > note.fret ? -1 : 1,
       },
     ];
@@ -111,7 +114,7 @@ export function slursOf(
     ...joints.flatMap((joint) => [
       slur(joint),
       ...(joint.to.stroke.by === 'slide' && !isTight(joint) ? [slideLine(joint)] : []),
-      letter(joint.to.index, (joint.x1 + joint.x2) / 2, above, joint.letter),
+      letter(joint.to.index, joint.letterX, above, joint.letter),
     ]),
     ...placed.flatMap(({ stroke, index, x }) => {
       const { letter: text, from } = marks[index] ?? {};
