@@ -86,6 +86,11 @@ describe('a planted violation is found', () => {
       importsPointDown,
       one('app/page.tsx', "let a: import('../server/links').Link;"),
     ],
+    [
+      'the door loads server a second time',
+      importsPointDown,
+      one('app/_door/a.ts', "import { rooms } from '../../server/rooms/rooms';"),
+    ],
     ['lib imports Node', packagesAreListed, one('lib/a.ts', "import 'node:fs';")],
     ['lib imports Node by its old name', packagesAreListed, one('lib/a.ts', "import 'fs';")],
     ['lib imports React', packagesAreListed, one('lib/a.ts', "import 'react/jsx-runtime';")],
@@ -168,9 +173,9 @@ describe('what is allowed is left alone', () => {
       one('app/_islands/a/view.tsx', "import type { A } from '../../page';"),
     ],
     [
-      'the door imports server',
+      'the door takes a type of server',
       importsPointDown,
-      one('app/_door/a.ts', "import '../../server/b';"),
+      one('app/_door/a.ts', "import type { Host } from '../../server/host';"),
     ],
     ['the entry starts Next', packagesAreListed, one('server/main.ts', "import next from 'next';")],
     ['server-only in the door', packagesAreListed, one('app/_door/a.ts', "import 'server-only';")],

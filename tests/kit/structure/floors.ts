@@ -38,7 +38,9 @@ const FLOORS: Readonly<Record<Zone, Floor>> = {
     node: true,
   },
   'app/_door': {
-    from: ['lib', 'shared', 'server', 'app/_door'],
+    // Values of `server` would be bundled and exist a second time beside the live ones.
+    from: ['lib', 'shared', 'app/_door'],
+    typesFrom: ['server', 'app/_islands'],
     packages: [...BOARD_PACKAGES, 'next', 'react', 'server-only'],
     node: true,
   },
