@@ -89,23 +89,34 @@ export function frameOf(width: number, signs: Signs): readonly Primitive[] {
   return primitives;
 }
 
-/** Brackets on both sides of a stroke and a ! below it, beside the T where there is one. */
-export function warningOf({ index, x }: Placed, hasLetterBelow: boolean): readonly Primitive[] {
+/**
+ * Brackets on both sides of a stroke and a ! below it, beside the T where there is one.
+ * @param edge  right edge of the picture, which the bracket of a late stroke does not cross
+ */
+export function warningOf(
+  { index, x }: Placed,
+  edge: number,
+  hasLetterBelow: boolean,
+): readonly Primitive[] {
   const half = SIZES.warningHalf;
-  const top = lineOf(1) - 7;
-  const bottom = lineOf(5) + 7;
-  const bracket = (side: 1 | -1): Primitive => ({
-    kind: 'path',
-    role: 'warning',
-    stroke: index,
-    width: SIZES.warningPen,
-    steps: [
-      ['M', x + side * (half - 3), top],
-      ['L', x + side * half, top],
-      ['L', x + side * half, bottom],
-      ['L', x + side * (half - 3), bottom],
-    ],
-  });
+  const top = lineOf(1) - SIZES.warningReach;
+  const bottom = lineOf(5) + SIZES.warningReach;
+  const bracket = (side: 1 | -1): Primitive => {
+    const at = Math.min(x + side * half, edge - SIZES.warningPen);
+    const hook = at - side * SIZES.warningHook;
+    return {
+      kind: 'path',
+      role: 'warning',
+      stroke: index,
+      width: SIZES.warningPen,
+      steps: [
+        ['M', hook, top],
+        ['L', at, top],
+        ['L', at, bottom],
+        ['L', hook, bottom],
+      ],
+    };
+  };
   return [
     bracket(-1),
     bracket(1),
@@ -113,7 +124,7 @@ export function warningOf({ index, x }: Placed, hasLetterBelow: boolean): readon
       kind: 'text',
       role: 'warning',
       stroke: index,
-      x: x + (hasLetterBelow ? SIZES.markText * 0.8 : 0),
+      x: x + (hasLetterBelow ? SIZES.warningBeside : 0),
       y: lineOf(5) + SIZES.markBelow,
       size: SIZES.warningText,
       anchor: 'middle',

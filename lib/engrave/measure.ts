@@ -59,7 +59,7 @@ export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): 
       ...placed.flatMap(fretNumbers),
       ...placed
         .filter(({ index }) => options.warnAt?.includes(index))
-        .flatMap((each) => warningOf(each, marks[each.index]?.letter === 'T')),
+        .flatMap((each) => warningOf(each, width, marks[each.index]?.letter === 'T')),
     ],
     places: {
       strokes: areas.map((box, i) => ({ x: xs[i] ?? 0, box })),

@@ -79,6 +79,9 @@ export const SIZES = {
 
   warningPen: 0.9,
   warningHalf: 11,
+  warningHook: 3,
+  warningReach: 7,
+  warningBeside: 6,
   warningText: 10,
   changedPen: 1.6,
   changedHook: 4,

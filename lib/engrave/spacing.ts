@@ -3,11 +3,12 @@ import type { Ticks } from '../units';
 import { halfWidth, SIZES } from './sizes';
 
 /**
- * Length of the picture in ticks: the measure's, or more where its strokes run past its end (a measure that somebody is
- * still working on is drawn as it is).
+ * Length of the picture in ticks: the measure's, or to the end of the slot that its strokes run into where they run past its end (a
+ * measure that somebody is still working on is drawn as it is).
  */
-export function drawnTicks(measure: Measure): Ticks {
-  return measure.strokes.reduce((end, { at, length }) => Math.max(end, at + length), measure.ticks);
+export function drawnTicks({ strokes, ticks, meter }: Measure): Ticks {
+  const end = strokes.reduce((latest, { at, length }) => Math.max(latest, at + length), 0);
+  return end > ticks ? Math.ceil(end / meter.slot) * meter.slot : ticks;
 }
 
 /**

@@ -11,46 +11,22 @@ function drawn(meter: MeterName, text: string, startsAt = 0) {
 
 describe('stems and beams', () => {
   test.each([
-    ['4/4', 's3 . b123 t5 s3 . b123 t5', 6, 2, 0, 'quarter and two beamed eighths, twice'],
-    [
-      '4/4',
-      's3 h3.2 b123 t5 s2 t5 s1 t5',
-      8,
-      2,
-      0,
-      'four eighths share a beam, bum-ditty by bum-ditty',
-    ],
-    ['4/4', 's3 . . . b123 t5 r .', 3, 1, 0, 'a half note has a stem of its own'],
-    ['4/4', 's3 . . . . . . .', 0, 0, 0, 'a whole note has no stem'],
-    [
-      '4/4',
-      's3 . . t5 s3 . b123 t5',
-      5,
-      1,
-      1,
-      'an eighth alone has a flag; a beam does not cross to the next bum-ditty',
-    ],
-    ['4/4', 's3 r s1 t5', 3, 1, 1, 'a rest breaks the beam'],
-    [
-      '2/4',
-      's3 . b123 t5 s3 . b123 t5',
-      6,
-      4,
-      0,
-      'eighth and two sixteenths: one beam for all, one for the sixteenths',
-    ],
-    ['2/4', 's3 r . .', 1, 0, 2, 'a sixteenth alone has two flags'],
-    ['3/4', 's3 . b123 t5 b123 t5', 5, 2, 0, 'four slots, then two'],
-    ['6/8', 's3 b123 t5 s3 b123 t5', 6, 2, 0, 'three and three'],
-  ] as const)(
-    'in %s, %s: %i stems, %i beams, %i flags (%s)',
-    (meter, text, stems, beams, flags) => {
-      const picture = drawn(meter, text);
-      expect(countOf(picture, 'stem')).toBe(stems);
-      expect(countOf(picture, 'beam')).toBe(beams);
-      expect(countOf(picture, 'flag')).toBe(flags);
-    },
-  );
+    ['4/4', 's3 . b123 t5 s3 . b123 t5', '6 2 0', 'a quarter and two beamed eighths, twice'],
+    ['4/4', 's3 h3.2 b123 t5 s2 t5 s1 t5', '8 2 0', 'one beam for each bum-ditty'],
+    ['4/4', 's3 . . . b123 t5 r .', '3 1 0', 'a half note has a stem of its own'],
+    ['4/4', 's3 . . . . . . .', '0 0 0', 'a whole note has no stem'],
+    ['4/4', 's3 . . t5 s3 . b123 t5', '5 1 1', 'an eighth alone has a flag'],
+    ['4/4', 's3 . . t5 b123 t5 b123 t5', '6 1 1', 'no beam crosses to the next bum-ditty'],
+    ['4/4', 's3 r s1 t5', '3 1 1', 'a rest breaks the beam'],
+    ['2/4', 's3 . b123 t5 s3 . b123 t5', '6 4 0', 'one beam for all, one for the sixteenths'],
+    ['2/4', 's3 r . .', '1 0 2', 'a sixteenth alone has two flags'],
+    ['3/4', 's3 . b123 t5 b123 t5', '5 2 0', 'four slots, then two'],
+    ['6/8', 's3 b123 t5 s3 b123 t5', '6 2 0', 'three and three'],
+  ] as const)('in %s, %s has %s stems, beams, flags: %s', (meter, text, counts) => {
+    const picture = drawn(meter, text);
+    const roles = ['stem', 'beam', 'flag'] as const;
+    expect(roles.map((role) => countOf(picture, role)).join(' ')).toBe(counts);
+  });
 
   test('a pickup is beamed by its place in the bar', () => {
     expect(countOf(drawn('4/4', 's1 t5 s1 t5', 720), 'beam')).toBe(1);
