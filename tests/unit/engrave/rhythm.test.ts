@@ -10,7 +10,7 @@ function drawn(meter: MeterName, text: string, startsAt = 0) {
 }
 
 describe('stems and beams', () => {
-  test.each([
+  const rows: [MeterName, string, string, string][] = [
     ['4/4', 's3 . b123 t5 s3 . b123 t5', '6 2 0', 'a quarter and two beamed eighths, twice'],
     ['4/4', 's3 h3.2 b123 t5 s2 t5 s1 t5', '8 2 0', 'one beam for each bum-ditty'],
     ['4/4', 's3 . . . b123 t5 r .', '3 1 0', 'a half note has a stem of its own'],
@@ -22,7 +22,8 @@ describe('stems and beams', () => {
     ['2/4', 's3 r . .', '1 0 2', 'a sixteenth alone has two flags'],
     ['3/4', 's3 . b123 t5 b123 t5', '5 2 0', 'four slots, then two'],
     ['6/8', 's3 b123 t5 s3 b123 t5', '6 2 0', 'three and three'],
-  ] as const)('in %s, %s has %s stems, beams, flags: %s', (meter, text, counts) => {
+  ];
+  test.each(rows)('in %s, %s has %s stems, beams, flags: %s', (meter, text, counts) => {
     const picture = drawn(meter, text);
     const roles = ['stem', 'beam', 'flag'] as const;
     expect(roles.map((role) => countOf(picture, role)).join(' ')).toBe(counts);
