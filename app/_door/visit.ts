@@ -9,7 +9,7 @@ export async function visit(
   board: string,
 ): Promise<{ readonly me: Me; readonly board: Board } | undefined> {
   const id = board as BoardId;
-  const me = await host().sessionOf(id, await cookieHeader());
+  const me = host().sessionOf(id, await cookieHeader());
   if (!me) return undefined;
   const value = await host().readBoard(id);
   return value && { me, board: value };

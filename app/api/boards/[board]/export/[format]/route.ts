@@ -15,9 +15,12 @@ export async function GET(
     Response.json({ error: { message } } satisfies ApiProblem, { status });
   if (!allowed) return refused(403, 'Open one of the links of this board first.');
   if (format !== 'json') return refused(404, `A board cannot be taken away as ${format} yet.`);
-  const value = await host().readBoard(id);
-  if (!value) return refused(404, 'There is no such board.');
-  return Response.json(value, {
-    headers: { 'content-disposition': `attachment; filename="board-${board}.json"` },
+  const text = await host().exportJson(id);
+  if (text === undefined) return refused(404, 'There is no such board.');
+  return new Response(text, {
+    headers: {
+      'content-type': 'application/json',
+      'content-disposition': `attachment; filename="board-${board}.json"`,
+    },
   });
 }

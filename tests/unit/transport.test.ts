@@ -1,0 +1,115 @@
+import { describe, expect, test } from 'vitest';
+import { meterNamed } from '../../lib/rhythm';
+import type { Position, Timeline, Transport } from '../../lib/transport';
+import { beatsBetween, countInMs, positionAt, startedAt, withFootUp } from '../../lib/transport';
+
+const CUT = meterNamed('2/2');
+/** Two measures of cut time: 3840 ticks, at 60 beats a minute 4 s. */
+const TWO: Timeline = { meter: CUT, starts: [0, 1920], offsets: [0, 0], total: 3840 };
+/** A pickup of two slots, a measure, and a last one that the pickup completes. */
+const PICKUP: Timeline = { meter: CUT, starts: [0, 480, 2400], offsets: [1440, 0, 0], total: 3840 };
+const PLAYING: Transport = {
+  kind: 'playing',
+  startMs: 10_000,
+  tempo: 60,
+  fromPass: 1,
+  lastPass: 3,
+};
+
+function placeWords(position: Position): string {
+  switch (position.kind) {
+    case 'counting':
+      return `count ${position.beat}/${position.of}`;
+    case 'playing':
+      return `pass ${position.pass} measure ${position.visit} slot ${position.slot}`;
+    default:
+      return position.kind;
+  }
+}
+
+describe('where everybody is', () => {
+  test.each([
+    [5_900, 'count 1/4'],
+    [6_000, 'count 1/4'],
+    [6_999, 'count 1/4'],
+    [7_000, 'count 2/4'],
+    [9_999, 'count 4/4'],
+    [10_000, 'pass 1 measure 0 slot 0'],
+    [10_249, 'pass 1 measure 0 slot 0'],
+    [10_250, 'pass 1 measure 0 slot 1'],
+    [11_999, 'pass 1 measure 0 slot 7'],
+    [12_000, 'pass 1 measure 1 slot 0'],
+    [13_999, 'pass 1 measure 1 slot 7'],
+    [14_000, 'pass 2 measure 0 slot 0'],
+    [21_999, 'pass 3 measure 1 slot 7'],
+    [22_000, 'ended'],
+  ])('at %i ms: %s', (nowMs, words) =>
+    expect(placeWords(positionAt(PLAYING, TWO, nowMs))).toBe(words),
+  );
+
+  test.each([
+    [10_000, 'pass 1 measure 0 slot 6'],
+    [10_499, 'pass 1 measure 0 slot 7'],
+    [10_500, 'pass 1 measure 1 slot 0'],
+  ])('a pickup stands late in its bar: at %i ms %s', (nowMs, words) =>
+    expect(placeWords(positionAt(PLAYING, PICKUP, nowMs))).toBe(words),
+  );
+
+  test('nothing is played where there is nothing to play', () => {
+    const empty: Timeline = { meter: CUT, starts: [], offsets: [], total: 0 };
+    expect(positionAt(PLAYING, empty, 12_000)).toEqual({ kind: 'stopped' });
+    expect(positionAt({ kind: 'stopped' }, TWO, 12_000)).toEqual({ kind: 'stopped' });
+  });
+});
+
+describe('start and foot', () => {
+  // Common practice, no source: two measures of count; in cut time at 60 beats a minute 4 s.
+  test('a start leaves two measures of count', () => {
+    expect(countInMs(CUT, 60)).toBe(4000);
+    const started = startedAt(CUT, 1000, 60, 2, 5);
+    expect(placeWords(positionAt(started, TWO, 1000))).toBe('count 1/4');
+    expect(started).toMatchObject({ kind: 'playing', fromPass: 2, lastPass: 5 });
+  });
+
+  test.each([
+    [9_000, 1],
+    [12_000, 1],
+    [15_000, 2],
+    [21_000, 3],
+  ])('a foot lifted at %i ms makes pass %i the last', (nowMs, lastPass) =>
+    expect(withFootUp(PLAYING, TWO, nowMs)).toEqual({ ...PLAYING, lastPass }),
+  );
+
+  test('a foot lifted when it is over changes nothing', () =>
+    expect(withFootUp(PLAYING, TWO, 30_000)).toEqual(PLAYING));
+});
+
+describe('the beats that are heard', () => {
+  const heard = (timeline: Timeline, from: number, to: number) =>
+    beatsBetween(PLAYING, timeline, from, to).map(
+      ({ atMs, accent }) => `${atMs}${accent ? '!' : ''}`,
+    );
+
+  test('the count-in and then every beat, the first of a measure accented', () =>
+    expect(heard(TWO, 0, 13_000)).toEqual([
+      '6000!',
+      '7000',
+      '8000!',
+      '9000',
+      '10000!',
+      '11000',
+      '12000!',
+    ]));
+
+  test('a pickup has no beat of its own when it starts after the last one', () =>
+    expect(heard(PICKUP, 10_000, 14_500)).toEqual(['10500!', '11500', '12500!', '13500']));
+
+  test('windows side by side lose nothing and double nothing, over passes and after the end', () => {
+    const whole = heard(TWO, 0, 30_000);
+    const pieces: string[] = [];
+    for (let from = 0; from < 30_000; from += 137) pieces.push(...heard(TWO, from, from + 137));
+    expect(pieces.filter((_, i) => i < whole.length)).toEqual(whole);
+    expect(pieces.length).toBe(whole.length);
+    expect(whole.at(-1)).toBe('21000');
+  });
+});
