@@ -43,7 +43,7 @@ export function tempoFrom(text: string, meter: Meter, unit: Ticks): Bpm | undefi
 }
 
 /** Longest order of parts that is read; a page of them is a slip of the pen. */
-const MAX_ORDER = 200;
+const MAX_ORDER = 64;
 
 /**
  * The parts that a header's P: plays, in order: `A3` is AAA, `(AB)3` is ABABAB. Undefined if it cannot be read.

@@ -63,12 +63,17 @@ function pitchFrom(sign: string | undefined, name = '', marks = ''): WrittenPitc
     : { letter, octave };
 }
 
-/** `1,3,5-7` as numbers. */
+/** More times through a part than this are a slip of the pen. */
+export const MAX_TIMES = 20;
+
+/** `1,3,5-7` as numbers, from 1 to `MAX_TIMES`. */
 function endingsFrom(text: string): readonly number[] {
-  return text.split(',').flatMap((piece) => {
+  const all = text.split(',').flatMap((piece) => {
     const [from = 0, to = from] = piece.split('-').map(Number);
-    return Array.from({ length: Math.min(Math.max(to - from + 1, 0), 20) }, (_, i) => from + i);
+    const count = Math.min(Math.max(to - from + 1, 0), MAX_TIMES);
+    return Array.from({ length: count }, (_, i) => from + i);
   });
+  return [...new Set(all)].filter((n) => n >= 1 && n <= MAX_TIMES).sort((a, b) => a - b);
 }
 
 function badLength(where: TextPlace, findings: Findings): undefined {

@@ -1,6 +1,7 @@
 import type { MelodyNote } from '../../melody';
 import type { Meter } from '../../rhythm';
-import type { Ticks } from '../../units';
+import type { Midi, Ticks } from '../../units';
+import { MAX_TIMES } from './lex';
 import type { Findings, TextPlace } from './problem';
 import { leaveOut } from './problem';
 import type { Sounded } from './timing';
@@ -35,9 +36,11 @@ const PLAIN: BarLine = { ends: 0, starts: false, double: false };
  * Source: ABC 2.1, sections 4.8 and 4.9.
  */
 export function barLineFrom(signs: string): Pick<BarLine, 'ends' | 'starts' | 'double'> {
-  if (/^:+$/.test(signs)) return { ends: signs.length - 1, starts: true, double: true };
-  const ends = /^:*/.exec(signs)?.[0].length ?? 0;
-  const starts = /:$/.test(signs.slice(ends));
+  if (/^:+$/.test(signs))
+    return { ends: Math.min(signs.length - 1, MAX_TIMES - 1), starts: true, double: true };
+  const colons = /^:*/.exec(signs)?.[0].length ?? 0;
+  const ends = Math.min(colons, MAX_TIMES - 1);
+  const starts = /:$/.test(signs.slice(colons));
   return { ends, starts, double: /\|\||\[\||\|\]/.test(signs) || ends > 0 || starts };
 }
 
@@ -57,7 +60,7 @@ class OpenMeasure {
   constructor(private readonly findings: Findings) {}
 
   /** A note or a rest. @param held the pitch that a tie carries in from the note before */
-  add(sound: Extract<Sounded, { kind: 'note' }>, held: number | undefined): void {
+  add(sound: Extract<Sounded, { kind: 'note' }>, held: Midi | undefined): void {
     this.where ??= sound.where;
     const at = Math.round(this.position);
     this.position += sound.ticks;
@@ -79,75 +82,116 @@ class OpenMeasure {
   }
 }
 
-/** All measures in the order of the text; bar lines with nothing between them count as one. */
+/** More measures than any tune has; a board would not be readable. */
+const MAX_MEASURES = 500;
+
+/** Takes the row apart at its bar lines. Bar lines with nothing between them count as one. */
+class MeasureRow {
+  readonly measures: TextMeasure[] = [];
+  private open: OpenMeasure;
+  private before: BarLine = PLAIN;
+  private signs = '';
+  private marks: Pick<BarLine, 'endings' | 'part'> = {};
+  private held: Midi | undefined;
+  private chord: string | undefined;
+
+  constructor(
+    private readonly meter: Meter,
+    private readonly findings: Findings,
+  ) {
+    this.open = new OpenMeasure(findings);
+  }
+
+  private lineBetween(): BarLine {
+    return { ...barLineFrom(this.signs), ...this.marks };
+  }
+
+  /** Gives the measure before its last bar line, now that all of it is read. */
+  private endBarLine(line: BarLine): void {
+    const last = this.measures.at(-1);
+    if (last) this.measures.splice(-1, 1, { ...last, after: line });
+  }
+
+  private begin(): void {
+    if (this.open.position > 0) return;
+    this.before = this.lineBetween();
+    this.endBarLine(this.before);
+    this.open.chord = this.chord;
+    this.chord = undefined;
+  }
+
+  private close(): void {
+    const { where, notes, chord, position } = this.open;
+    if (where === undefined || position === 0) return;
+    this.measures.push({
+      number: this.measures.length + 1,
+      where,
+      ticks: Math.round(position),
+      notes,
+      ...(chord === undefined ? {} : { chord }),
+      before: this.before,
+      after: PLAIN,
+    });
+    this.open = new OpenMeasure(this.findings);
+    this.signs = '';
+    this.marks = {};
+  }
+
+  private nameChord(name: string): void {
+    if (this.open.position === 0) this.chord = name;
+    else if (this.open.chord === undefined) this.open.chord = name;
+    else if (this.open.chord !== name)
+      leaveOut(this.findings, 'Of several chords in a measure the first was taken');
+  }
+
+  private restMeasures(count: number, where: TextPlace): void {
+    for (let n = 0; n < Math.min(count, MAX_MEASURES + 1); n++) {
+      this.close();
+      this.begin();
+      this.open.add({ kind: 'note', ticks: this.meter.measure, tie: false, where }, undefined);
+    }
+    this.held = undefined;
+  }
+
+  take(item: Sounded): void {
+    if (item.kind === 'chord') {
+      this.nameChord(item.name);
+    } else if (item.kind === 'measures-rest') {
+      this.restMeasures(item.count, item.where);
+    } else if (item.kind === 'note') {
+      this.begin();
+      this.open.add(item, this.held);
+      this.held = item.tie ? item.midi : undefined;
+    } else {
+      this.close();
+      if (item.kind === 'part') this.marks = { ...this.marks, part: item.name };
+      else this.signs += item.signs;
+      if (item.kind === 'bar' && item.endings && item.endings.length > 0)
+        this.marks = { ...this.marks, endings: item.endings };
+    }
+  }
+
+  end(): readonly TextMeasure[] {
+    this.close();
+    this.endBarLine(this.lineBetween());
+    return this.measures;
+  }
+}
+
+/** All measures in the order of the text; more than a tune has are a problem, and the rest is not read. */
 export function measuresFrom(
   sounded: readonly Sounded[],
   meter: Meter,
   findings: Findings,
 ): readonly TextMeasure[] {
-  const measures: TextMeasure[] = [];
-  let open = new OpenMeasure(findings);
-  let before: BarLine = PLAIN;
-  let pendingSigns = '';
-  let pending: Pick<BarLine, 'endings' | 'part'> = {};
-  let held: number | undefined;
-  let chord: string | undefined;
-  const lineBetween = (): BarLine => ({ ...barLineFrom(pendingSigns), ...pending });
-  const close = () => {
-    if (open.position === 0) return;
-    const { where = { line: 1, column: 1 }, notes } = open;
-    const ticks = Math.round(open.position);
-    const number = measures.length + 1;
-    measures.push({
-      number,
-      where,
-      ticks,
-      notes,
-      ...(open.chord === undefined ? {} : { chord: open.chord }),
-      before,
-      after: PLAIN,
-    });
-    open = new OpenMeasure(findings);
-    pendingSigns = '';
-    pending = {};
-  };
-  const begin = () => {
-    if (open.position > 0) return;
-    before = lineBetween();
-    const last = measures.at(-1);
-    if (last) measures.splice(-1, 1, { ...last, after: before });
-    open.chord = chord;
-    chord = undefined;
-  };
+  const row = new MeasureRow(meter, findings);
   for (const item of sounded) {
-    if (item.kind === 'bar') {
-      close();
-      pendingSigns += item.signs;
-      if (item.endings) pending = { ...pending, endings: item.endings };
-    } else if (item.kind === 'part') {
-      close();
-      pending = { ...pending, part: item.name };
-    } else if (item.kind === 'chord') {
-      if (open.position === 0) chord = item.name;
-      else if (open.chord === undefined) open.chord = item.name;
-      else if (open.chord !== item.name)
-        leaveOut(findings, 'Of several chords in a measure the first was taken');
-    } else if (item.kind === 'measures-rest') {
-      for (let n = 0; n < item.count; n++) {
-        close();
-        begin();
-        open.where = item.where;
-        open.position = meter.measure;
-      }
-      held = undefined;
-    } else {
-      begin();
-      open.add(item, held);
-      held = item.tie ? item.midi : undefined;
-    }
+    row.take(item);
+    const extra = row.measures[MAX_MEASURES];
+    if (!extra) continue;
+    const words = `The tune has more than ${MAX_MEASURES} measures. Paste a shorter one.`;
+    findings.problems.push({ code: 'too-many-measures', where: extra.where, words });
+    break;
   }
-  close();
-  const last = measures.at(-1);
-  if (last) measures.splice(-1, 1, { ...last, after: lineBetween() });
-  return measures;
+  return row.end();
 }

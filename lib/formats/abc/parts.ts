@@ -1,6 +1,7 @@
 import type { MelodyMeasure, MelodyPart } from '../../melody';
 import type { Meter } from '../../rhythm';
 import type { Ticks } from '../../units';
+import { TICKS_PER_QUARTER } from '../../units';
 import type { Findings } from './problem';
 import { leaveOut } from './problem';
 import type { Section, SectionMeasure } from './sections';
@@ -40,9 +41,11 @@ function pickupsOf(sections: readonly Section[], meter: Meter): ReadonlySet<Tick
   return new Set(firsts.filter((ticks) => ticks < meter.measure));
 }
 
-function slots(meter: Meter, ticks: Ticks): string {
+/** A length as ABC writers count it: "1 eighth", "2.5 sixteenths". */
+function inUnits(meter: Meter, ticks: Ticks): string {
   const count = Math.round((ticks / meter.slot) * 100) / 100;
-  return `${count} slot${count === 1 ? '' : 's'}`;
+  const unit = meter.slot === TICKS_PER_QUARTER / 2 ? 'eighth' : 'sixteenth';
+  return `${count} ${unit}${count === 1 ? '' : 's'}`;
 }
 
 /** A measure as the melody keeps it; one that does not add up is a problem. */
@@ -64,13 +67,13 @@ function measureFrom(
     findings.problems.push({
       code: 'measure-long',
       where,
-      words: `Measure ${number} is ${slots(meter, -missing)} too long for ${meter.name}. Shorten a note or set a bar line.`,
+      words: `Measure ${number} is ${inUnits(meter, -missing)} too long for ${meter.name}. Shorten a note or set a bar line.`,
     });
   if (missing > 0 && !completes && !(isPickup && ticks <= meter.measure / 2))
     findings.problems.push({
       code: 'measure-short',
       where,
-      words: `Measure ${number} is ${slots(meter, missing)} too short for ${meter.name}. Make a note longer or add a rest.`,
+      words: `Measure ${number} is ${inUnits(meter, missing)} too short for ${meter.name}. Make a note longer or add a rest.`,
     });
   return {
     startsAt: isPickup ? missing : 0,

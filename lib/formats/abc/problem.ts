@@ -24,6 +24,7 @@ export type AbcProblem = Problem<
   | 'tuplet'
   | 'measure-short'
   | 'measure-long'
+  | 'too-many-measures'
   | 'no-notes',
   TextPlace
 >;

@@ -13,6 +13,7 @@ import { leaveOut, remarksOf } from './problem';
 import { sectionsOf } from './sections';
 import type { AbcSource } from './source';
 import { headerField, sourceOf } from './source';
+import type { Sounded } from './timing';
 import { soundedFrom } from './timing';
 import { firstVoice } from './voice';
 
@@ -118,25 +119,25 @@ function titleOf(source: AbcSource, findings: Findings): string {
   return title || 'Untitled';
 }
 
-function melodyFrom(source: AbcSource, setting: Setting, findings: Findings): Melody {
+/** Notes between bar lines; what the lines of music say that cannot be read is in `findings`. */
+function soundedIn(source: AbcSource, setting: Setting, findings: Findings): readonly Sounded[] {
+  const { tokens, shift } = firstVoice(source, findings);
+  const sameMeter = (value: string) => meterFrom(value)?.name === setting.meter.name;
+  return soundedFrom(tokens, { ...setting, shift }, source.propagate, sameMeter, findings);
+}
+
+function melodyFrom(
+  source: AbcSource,
+  setting: Setting,
+  sounded: readonly Sounded[],
+  findings: Findings,
+): Melody {
   const { meter, key } = setting;
-  const voice = firstVoice(source, findings);
-  const sameMeter = (value: string) => meterFrom(value)?.name === meter.name;
-  const sounded = soundedFrom(
-    voice.tokens,
-    { ...setting, shift: voice.shift },
-    source.propagate,
-    sameMeter,
-    findings,
-  );
   const measures = measuresFrom(sounded, meter, findings);
   if (!measures.some(({ notes }) => notes.length > 0)) {
     const where = headerField(source, 'K')?.where ?? START;
-    findings.problems.push({
-      code: 'no-notes',
-      where,
-      words: 'The tune has no notes. Write them on the lines after K:.',
-    });
+    const words = 'The tune has no notes. Write them on the lines after K:.';
+    findings.problems.push({ code: 'no-notes', where, words });
   }
   const sections = sectionsOf(measures, meter, findings);
   const { parts, form } = partsFrom(sections, orderOf(source, findings), meter, findings);
@@ -151,9 +152,16 @@ function melodyFrom(source: AbcSource, setting: Setting, findings: Findings): Me
   };
 }
 
+/** The problems in the order of the text, and not more than anybody reads. */
+function inOrder({ problems }: Findings): readonly AbcProblem[] {
+  return problems
+    .toSorted((a, b) => a.where.line - b.where.line || a.where.column - b.where.column)
+    .slice(0, MAX_PROBLEMS);
+}
+
 /**
  * The first tune of an ABC text as a melody, or everything that stands in its way with line and column.
- * One voice, one meter; whole ticks. Never throws; time is linear in the text's length.
+ * One voice, one meter; whole ticks. What cannot be read is told before what does not add up, which mostly follows from it. Never throws; time is linear in the text's length.
  * Source: ABC 2.1 (abcnotation.com, December 2011).
  */
 export function readAbc(text: string): Result<AbcTune, AbcProblem> {
@@ -176,10 +184,9 @@ export function readAbc(text: string): Result<AbcTune, AbcProblem> {
   const key = keyOf(source, findings);
   if (!meter || !key) return fail(...findings.problems);
   const setting: Setting = { meter, key, unit: unitOf(source, meter, findings) };
-  const melody = melodyFrom(source, setting, findings);
-  const problems = findings.problems.toSorted(
-    (a, b) => a.where.line - b.where.line || a.where.column - b.where.column,
-  );
-  if (problems.length > 0) return fail(...problems.slice(0, MAX_PROBLEMS));
+  const sounded = soundedIn(source, setting, findings);
+  if (findings.problems.length > 0) return fail(...inOrder(findings));
+  const melody = melodyFrom(source, setting, sounded, findings);
+  if (findings.problems.length > 0) return fail(...inOrder(findings));
   return ok({ melody, remarks: remarksOf(findings) });
 }

@@ -73,7 +73,7 @@ function repeatedSections(
     const { measures: held, part } = open;
     if (times === 1 && open.started && held.length > 0 && !held.some((m) => m.endings))
       leaveOut(findings, 'A repeat sign |: has no :| after it, so its part is played once');
-    const most = Math.max(1, times, ...held.flatMap((m) => m.endings ?? []));
+    const most = held.reduce((max, m) => Math.max(max, ...(m.endings ?? [])), times);
     if (held.length > 0)
       sections.push({ measures: held, times: most, ...(part === undefined ? {} : { part }) });
     open = { measures: [], started: false, part };
