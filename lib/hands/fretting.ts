@@ -1,0 +1,240 @@
+import type { Problem, Result } from '../result';
+import { fail, ok } from '../result';
+import type { Meter } from '../rhythm';
+import { msFromTicks } from '../rhythm';
+import type { Measure, Note } from '../tab/measure';
+import type { Neck } from '../tuning';
+import type { Bpm, Fret, Ms } from '../units';
+import { assertNever } from '../units';
+import type { Finger, Hold } from './hold';
+import { holdCost, holdsOf, reachMm, SPAN } from './hold';
+import type { Moment } from './moments';
+import { momentsOf } from './moments';
+import { IMPOSSIBLE, moveCost, shiftMs } from './move';
+import { secondsWords } from './seconds-words';
+
+/** Index of the measure among those asked about, and of the stroke in it. */
+export interface Place {
+  readonly measure: number;
+  readonly stroke: number;
+}
+
+export interface FingeredMoment extends Place {
+  /** Where the hand lies: the index's own fret, from the capo. */
+  readonly position: Fret;
+  readonly notes: readonly (Note & { readonly finger: Finger })[];
+}
+
+export interface Shift extends Place {
+  /** Positions of the hand before and after, from the capo. */
+  readonly from: Fret;
+  readonly to: Fret;
+  readonly haveMs: Ms;
+  readonly needMs: Ms;
+}
+
+export interface HardMoment extends Place {
+  /** At least 0.5; 1 is all the time there is. */
+  readonly strain: number;
+  readonly words: string;
+}
+
+/** What the fretting hand does: a finger for every stopped note, where the hand moves, and the hardest moment if any is hard at all. */
+export interface FrettingPath {
+  readonly moments: readonly FingeredMoment[];
+  readonly shifts: readonly Shift[];
+  readonly hardest?: HardMoment;
+  /** Effort in mm, the sum that was made as small as can be. */
+  readonly cost: number;
+}
+
+export type FrettingImpossible = Problem<'no-fingers' | 'no-time' | 'out-of-hand', Place>;
+
+/** Strain of a stretch by this many mm counts as 1, so that one past a hand at the nut (fret 4 to 5, 29.8 mm) is just hard. Source: our estimate. */
+const FULL_STRETCH_MM = 59;
+/** From this strain on a moment is called hard: half of the time there is. Source: our estimate, common practice, no source. */
+const HARD = 0.5;
+
+interface Step {
+  readonly moment: Moment;
+  readonly hold: Hold | undefined;
+  readonly cost: number;
+  readonly before: Step | undefined;
+}
+
+/** Time from one moment to the next. Open strings and the drone in between make it longer: that is how players buy time. */
+export function timeToMove(meter: Meter, tempo: Bpm, a: Moment, b: Moment): Ms {
+  return msFromTicks(meter, tempo, b.at - a.at);
+}
+
+/** The cheapest way to each hold of the moment, given those of the moment before it. */
+function layer(
+  moment: Moment,
+  previous: readonly Step[],
+  have: (a: Moment) => Ms,
+  capo: Fret,
+): readonly Step[] {
+  const holds = holdsOf(moment);
+  if (holds.length === 0) {
+    const before = cheapest(previous);
+    return [{ moment, hold: undefined, cost: (before?.cost ?? 0) + IMPOSSIBLE, before }];
+  }
+  const [any] = previous;
+  const haveMs = any ? have(any.moment) : 0;
+  return holds.map((hold) => {
+    const own = holdCost(moment, hold, capo);
+    let best: Step = {
+      moment,
+      hold,
+      cost: any ? Number.POSITIVE_INFINITY : own,
+      before: undefined,
+    };
+    for (const before of previous) {
+      const move = before.hold
+        ? moveCost(before.moment, before.hold, moment, hold, haveMs, capo)
+        : 0;
+      const cost = before.cost + move + own;
+      if (cost < best.cost) best = { moment, hold, cost, before };
+    }
+    return best;
+  });
+}
+
+function cheapest(steps: readonly Step[]): Step | undefined {
+  return steps.reduce<Step | undefined>(
+    (best, step) => (best === undefined || step.cost < best.cost ? step : best),
+    undefined,
+  );
+}
+
+function stepsTo(last: Step | undefined): readonly Step[] {
+  const steps: Step[] = [];
+  for (let step = last; step; step = step.before) steps.push(step);
+  return steps.reverse();
+}
+
+function lowestFret(moment: Moment): Fret {
+  return Math.min(...moment.stopped.map(({ fret }) => fret));
+}
+
+function noFingers({ measure, stroke, stopped }: Moment): FrettingImpossible {
+  const frets = stopped.map(({ fret }) => fret);
+  const wide = Math.max(...frets) - Math.min(...frets) > SPAN;
+  const what = wide
+    ? `frets ${Math.min(...frets)} and ${Math.max(...frets)} at once are further apart than a hand spans. Keep within ${SPAN + 1} frets.`
+    : `${stopped.length} notes at once need fingers that are not there. Leave one out or open.`;
+  return { code: 'no-fingers', where: { measure, stroke }, words: `Stroke ${stroke + 1}: ${what}` };
+}
+
+/** Why the move from one step to the next cannot be made. */
+function impossibleMove(a: Moment, b: Moment, haveMs: Ms, needMs: Ms): FrettingImpossible {
+  const { measure, stroke, link } = b;
+  const where = { measure, stroke };
+  const nth = `Stroke ${stroke + 1}`;
+  switch (link.kind) {
+    case 'hammer':
+    case 'pull':
+    case 'slide': {
+      const what = { hammer: 'a hammer-on', pull: 'a pull-off', slide: 'a slide' }[link.kind];
+      return {
+        code: 'out-of-hand',
+        where,
+        words: `${nth}: ${what} from fret ${link.from} to fret ${link.to} finds no fingers under one hand here. Choose a nearer fret.`,
+      };
+    }
+    case 'free':
+      return {
+        code: 'no-time',
+        where,
+        words: `${nth}: from fret ${lowestFret(a)} to fret ${lowestFret(b)} in ${secondsWords(haveMs)}; the hand needs ${secondsWords(needMs)}. An open string or the drone in between buys time.`,
+      };
+    default:
+      return assertNever(link);
+  }
+}
+
+/** The hardest of shifts and stretches, or undefined if none is hard. */
+function hardestOf(steps: readonly Step[], shifts: readonly Shift[], capo: Fret) {
+  const moves = shifts.map(
+    ({ measure, stroke, from, to, haveMs, needMs }): HardMoment => ({
+      measure,
+      stroke,
+      strain: needMs / haveMs,
+      words: `Stroke ${stroke + 1}: the hand moves from fret ${from} to fret ${to} in ${secondsWords(haveMs)}.`,
+    }),
+  );
+  const stretches = steps.flatMap(({ moment, hold }): readonly HardMoment[] => {
+    if (!hold) return [];
+    const { measure, stroke } = moment;
+    const strain = reachMm(moment, hold, capo) / FULL_STRETCH_MM;
+    const words = `Stroke ${stroke + 1}: the little finger stretches to fret ${hold.position + SPAN}.`;
+    return [{ measure, stroke, strain, words }];
+  });
+  const hard = [...moves, ...stretches].filter(({ strain }) => strain >= HARD);
+  return hard.reduce<HardMoment | undefined>(
+    (most, moment) => (most === undefined || moment.strain > most.strain ? moment : most),
+    undefined,
+  );
+}
+
+/**
+ * The easiest way for the fretting hand through measures played one after the other: where the hand lies and which finger stops which
+ * note, as the shortest path through all holds of all moments. Impossible (no fingers, no time at this tempo) is told apart
+ * from hard: then it is a failure that says where and why.
+ * Cost: moments times holds squared; a measure of eight stopped notes takes about 0.1 ms.
+ * Source: optimum path paradigm, S. Sayegh, "Fingering for String Instruments with the Optimum Path Paradigm", Computer
+ * Music Journal 13(3), 1989; the costs are ours (see `holdCost`, `moveCost`). Checked against all fingerings in
+ * tests/property/hands/fretting.test.ts
+ */
+export function frettingPath(
+  measures: readonly Measure[],
+  neck: Neck,
+  tempo: Bpm,
+): Result<FrettingPath, FrettingImpossible> {
+  const [first] = measures;
+  if (!first) return ok({ moments: [], shifts: [], cost: 0 });
+  const { capo } = neck;
+  let steps: readonly Step[] = [];
+  for (const moment of momentsOf(measures))
+    steps = layer(moment, steps, (a) => timeToMove(first.meter, tempo, a, moment), capo);
+  const last = cheapest(steps);
+  const path = stepsTo(last);
+  const problems: FrettingImpossible[] = [];
+  const shifts: Shift[] = [];
+  for (const { moment, hold, before } of path) {
+    if (!hold) problems.push(noFingers(moment));
+    if (!hold || !before?.hold) continue;
+    const { measure, stroke } = moment;
+    const haveMs = timeToMove(first.meter, tempo, before.moment, moment);
+    const needMs = shiftMs(before.hold.position, hold.position, capo);
+    if (moveCost(before.moment, before.hold, moment, hold, haveMs, capo) >= IMPOSSIBLE)
+      problems.push(impossibleMove(before.moment, moment, haveMs, needMs));
+    else if (needMs > 0 && moment.link.kind !== 'slide')
+      shifts.push({
+        measure,
+        stroke,
+        from: before.hold.position,
+        to: hold.position,
+        haveMs,
+        needMs,
+      });
+  }
+  if (problems.length > 0) return fail(...problems);
+  const hardest = hardestOf(path, shifts, capo);
+  return ok({
+    moments: path.flatMap(fingered),
+    shifts,
+    cost: last?.cost ?? 0,
+    ...(hardest ? { hardest } : {}),
+  });
+}
+
+function fingered({ moment, hold }: Step): readonly FingeredMoment[] {
+  if (!hold) return [];
+  const { measure, stroke, stopped } = moment;
+  const notes = stopped.flatMap((note, i) => {
+    const finger = hold.fingers[i];
+    return finger === undefined ? [] : [{ ...note, finger }];
+  });
+  return [{ measure, stroke, position: hold.position, notes }];
+}

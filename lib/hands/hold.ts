@@ -1,0 +1,109 @@
+import type { Note } from '../tab/measure';
+import type { Fret } from '../units';
+import type { Moment } from './moments';
+import { mmBetween } from './neck-distance';
+
+/** Index, middle, ring, little. */
+export type Finger = 1 | 2 | 3 | 4;
+export const FINGERS: readonly Finger[] = [1, 2, 3, 4];
+
+/** A way to stop a moment's notes: where the hand lies and which finger is on which note. */
+export interface Hold {
+  /** The fret, from the capo, at which the index lies when nothing is stretched; at least 1. */
+  readonly position: Fret;
+  /** The finger on each of the moment's stopped notes, in their order. */
+  readonly fingers: readonly Finger[];
+}
+
+/** Frets from the lowest to the highest stopped note that a hand spans: four, and one more is a stretch. Source: common practice, no source. */
+export const SPAN = 4;
+/** A finger lies at its own fret or one beside it, never below the index. Source: one finger a fret, one more is a stretch; common practice, no source. */
+const ASTRAY = 1;
+
+/** Effort in mm of the same weight as a mm of stretch. Source: our estimates, common practice, no source. */
+const FLAT_MM = 10;
+const FLAT_NOT_INDEX_MM = 6;
+const LITTLE_MM = 4;
+
+/** Can this finger of a hand at this position stop this fret? */
+function reaches(position: Fret, finger: Finger, fret: Fret): boolean {
+  return fret >= position && Math.abs(fret - (position + finger - 1)) <= ASTRAY;
+}
+
+/** May one finger lie flat over both notes? At one fret, and no string that sounds open between them. */
+function sharesFinger(moment: Moment, a: Note, b: Note): boolean {
+  if (a.fret !== b.fret) return false;
+  const [low, high] = [Math.min(a.string, b.string), Math.max(a.string, b.string)];
+  return (
+    moment.open.every((string) => string < low || string > high) &&
+    moment.stopped.every((n) => n.string < low || n.string > high || n.fret >= a.fret)
+  );
+}
+
+/**
+ * Can a hand do this? Each finger at its fret or one beside it within five frets from the index up, higher fingers on higher frets, one finger for two notes only
+ * flat at one fret, no more than five frets in all.
+ */
+export function isHold(moment: Moment, hold: Hold): boolean {
+  const { stopped } = moment;
+  if (!Number.isInteger(hold.position) || hold.position < 1) return false;
+  for (const [i, note] of stopped.entries()) {
+    const finger = hold.fingers[i];
+    if (finger === undefined) return false;
+    if (!reaches(hold.position, finger, note.fret)) return false;
+    for (let j = 0; j < i; j++) {
+      const other = stopped[j];
+      const beside = hold.fingers[j];
+      if (!other || beside === undefined) return false;
+      if (finger === beside && !sharesFinger(moment, other, note)) return false;
+      if (other.fret !== note.fret && other.fret < note.fret !== beside < finger) return false;
+    }
+  }
+  return true;
+}
+
+/** All holds of a moment, low positions first; none when no hand can stop its notes. */
+export function holdsOf(moment: Moment): readonly Hold[] {
+  const [first] = moment.stopped;
+  if (!first) return [];
+  const holds: Hold[] = [];
+  const fill = (position: Fret, fingers: readonly Finger[]): void => {
+    const note = moment.stopped[fingers.length];
+    if (!note) {
+      const hold = { position, fingers };
+      if (isHold(moment, hold)) holds.push(hold);
+      return;
+    }
+    for (const finger of FINGERS)
+      if (reaches(position, finger, note.fret)) fill(position, [...fingers, finger]);
+  };
+  for (let position = Math.max(1, first.fret - SPAN); position <= first.fret; position++)
+    fill(position, []);
+  return holds;
+}
+
+/** How far the hold's fingers lie from their own frets, in mm. */
+function stretchMm(moment: Moment, hold: Hold, capo: Fret): number {
+  let sum = 0;
+  for (const [i, { fret }] of moment.stopped.entries()) {
+    const own = hold.position + (hold.fingers[i] ?? 1) - 1;
+    sum += own === fret ? 0 : mmBetween(own + capo, fret + capo);
+  }
+  return sum;
+}
+
+/** How far the little finger reaches beyond the hand's four frets, in mm; 0 if it does not. */
+export function reachMm(moment: Moment, { position }: Hold, capo: Fret): number {
+  const beyond = position + SPAN;
+  if (!moment.stopped.some(({ fret }) => fret === beyond)) return 0;
+  return mmBetween(beyond - 1 + capo, beyond + capo);
+}
+
+/** What it costs to keep the hold, in mm: stretch, flat fingers, the little finger. */
+export function holdCost(moment: Moment, hold: Hold, capo: Fret): number {
+  let effort = stretchMm(moment, hold, capo) + (hold.fingers.includes(4) ? LITTLE_MM : 0);
+  for (const [i, finger] of hold.fingers.entries())
+    if (hold.fingers.indexOf(finger) < i)
+      effort += FLAT_MM + (finger === 1 ? 0 : FLAT_NOT_INDEX_MM);
+  return effort;
+}
