@@ -65,6 +65,12 @@ export function PlayView({
     if (playing !== undefined && playing !== shown && connected)
       router.replace(`${playPath(id)}?pass=${playing}`, { scroll: false });
   }, [playing, shown, connected, id, router]);
+  // A plan that was made anew comes onto the page when nobody is playing: nothing changes under anybody's fingers.
+  const plan = JSON.stringify(state.board.plan);
+  const renderedPlan = JSON.stringify(rendered.plan);
+  useEffect(() => {
+    if (plan !== renderedPlan && playing === undefined && connected) router.refresh();
+  }, [plan, renderedPlan, playing, connected, router]);
   const turned = playing === shown + 1 && next !== undefined;
   return (
     <div ref={root} className="grid gap-5" data-testid="play" data-shown={shown}>

@@ -2,17 +2,19 @@ import type { Metadata } from 'next';
 import { playPath } from '../../../shared/board/paths';
 import { visit } from '../../_door/visit';
 import { BoardView } from '../../_islands/board/view';
+import { Cautions } from '../../_parts/cautions';
 import { NoEntry } from '../../_parts/no-entry';
 import { TuneHead } from '../../_parts/tune-head';
 
-export const metadata: Metadata = { title: 'Board' };
+type Params = Promise<{ readonly board: string }>;
+
+export async function generateMetadata({ params }: { readonly params: Params }): Promise<Metadata> {
+  const visitor = await visit((await params).board);
+  return { title: visitor ? visitor.board.tune.title : 'Board' };
+}
 
 /** The board: the tune with everybody's variants, live. */
-export default async function BoardPage({
-  params,
-}: {
-  readonly params: Promise<{ readonly board: string }>;
-}) {
+export default async function BoardPage({ params }: { readonly params: Params }) {
   const { board } = await params;
   const visitor = await visit(board);
   if (!visitor) return <NoEntry />;
@@ -25,6 +27,7 @@ export default async function BoardPage({
         </a>
       </header>
       <BoardView me={visitor.me} rendered={visitor.board} />
+      <Cautions sound={false} />
     </main>
   );
 }

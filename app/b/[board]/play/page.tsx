@@ -6,6 +6,7 @@ import { planToPlay } from '../../../../shared/board/plan';
 import { host } from '../../../_door/host';
 import { visit } from '../../../_door/visit';
 import { PlayView } from '../../../_islands/play/view';
+import { Cautions } from '../../../_parts/cautions';
 import { NoEntry } from '../../../_parts/no-entry';
 import { Pass } from '../../../_parts/pass';
 import { TuneHead } from '../../../_parts/tune-head';
@@ -57,6 +58,7 @@ export default async function PlayPage({
           ) : undefined
         }
       />
+      <Cautions sound={true} />
     </main>
   );
 }
