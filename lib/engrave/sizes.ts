@@ -92,8 +92,8 @@ export const SIZES = {
  * text: numbers are centred, so it only decides how much of a line is left out around them.
  * Source: measured on Atkinson Hyperlegible Next at weights 400 and 600 (0.65 and 0.67 to 0.70); other sans faces are narrower.
  */
-export const DIGIT_WIDTH = 0.65;
-export const CAP_HEIGHT = 0.69;
+const DIGIT_WIDTH = 0.65;
+const CAP_HEIGHT = 0.69;
 
 /** y of the line of a string; string 1 is on top. */
 export function lineOf(string: number): number {

@@ -23,7 +23,7 @@ export function halfOf(stroke: Stroke): number {
   return Math.max(halfWidth(0), ...stroke.notes.map(({ fret }) => halfWidth(fret)));
 }
 
-/** Spreads the strokes between two fixed ones so that none touch, or evenly where there is no room for that. */
+/** Spreads the strokes between two fixed ones so that none touch; where there is no room for that, they share what there is. */
 function spread(wanted: readonly number[], halves: readonly number[]): readonly number[] {
   const last = wanted.length - 1;
   const apart = (i: number) => (halves[i] ?? 0) + (halves[i + 1] ?? 0) + SIZES.betweenFrets;
@@ -35,8 +35,12 @@ function spread(wanted: readonly number[], halves: readonly number[]): readonly 
   const roomy = placed.every((x, i) => i === 0 || x - (placed[i - 1] ?? 0) >= apart(i - 1) - 1e-9);
   if (roomy) return placed;
   const [first = 0] = wanted;
-  const end = wanted[last] ?? first;
-  return wanted.map((_, i) => first + ((end - first) * i) / last);
+  const needed = wanted.slice(0, last).map((_, i) => apart(i));
+  const total = needed.reduce((sum, each) => sum + each, 0);
+  const room = (wanted[last] ?? first) - first;
+  return wanted.map(
+    (_, i) => first + (room * needed.slice(0, i).reduce((sum, each) => sum + each, 0)) / total,
+  );
 }
 
 /**

@@ -50,6 +50,14 @@ describe('a measure in words', () => {
       'Strike string 3 open for 1 slot; brush strings 2 and 4 open and let it ring for 2 slots; thumb the drone.',
     ],
     [
+      's1~80 h1.2~80 p1~80 s1 t5 s2',
+      'In a quick triplet: strike string 1 open, hammer on to fret 2, pull off to open; strike string 1 open; thumb the drone; strike string 2 open.',
+    ],
+    [
+      's1~60 h1.2~60 p1~60 k1.2~60',
+      'Strike string 1 open for a quarter of a slot, hammer on to fret 2 for a quarter of a slot, pull off to open for a quarter of a slot; with the fretting hand pluck string 1 at fret 2 for a quarter of a slot.',
+    ],
+    [
       's3.2~60 l3.4~180 s1 t5',
       'Strike string 3 at fret 2 for a quarter of a slot, slide to fret 4 for three quarters of a slot; strike string 1 open; thumb the drone.',
     ],

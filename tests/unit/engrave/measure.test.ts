@@ -133,6 +133,20 @@ describe('places', () => {
     expect(varied.places.staff).toEqual(plain.places.staff);
   });
 
+  test('the line of string 1 is above that of string 5', () => {
+    const { staff } = drawn('').places;
+    expect(staff.top).toBeLessThan(staff.bottom);
+  });
+
+  test.each([
+    ['s3.2~60 l3.4~180 t5', 8],
+    ['s3.10~60 l3.12~180 t5', 14],
+    ['s1~160 h1.12~160 p1.10~160 b123 t5', 12],
+  ])('quick notes of %s do not touch', (text, apart) => {
+    const [first, second] = drawn(text).places.strokes;
+    expect((second?.x ?? 0) - (first?.x ?? 0)).toBeGreaterThan(apart);
+  });
+
   test('a pickup is narrower, and as tall', () => {
     const pickup = engraveMeasure(bar('4/4', 's1 t5', { startsAt: 1440 }));
     const full = drawn('s1 t5');

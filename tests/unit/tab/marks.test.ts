@@ -38,6 +38,8 @@ describe('what a measure contains', () => {
     ['4/4', 's1~160 h1.2~160 p1~160 b123 t5', ['hammer-on', 'pull-off', 'triplet']],
     ['4/4', 'r h2.1 b123 t5', ['hammer from nowhere', 'skip']],
     ['4/4', 'r . . .', []],
+    ['4/4', 'r . . . s3 . b123 t5', []],
+    ['4/4', 'r . s1 t5 s3 . b123 t5', ['skip']],
     ['4/4', 's3.2 k1 x123 t5', ['alternate-string pull-off', 'stopped brush']],
     ['2/4', 's3 t5 b123 t5 s3.2 l3.4 b123 t5', ['slide', 'double thumbing']],
     ['3/4', 's3 . b123 t5 b123 t5', []],
