@@ -39,11 +39,12 @@ export interface HardMoment extends Place {
   readonly words: string;
 }
 
-/** What the fretting hand does: a finger for every stopped note, where the hand moves, and the hardest moment if any is hard at all. */
+/** What the fretting hand does: a finger for every stopped note, where the hand moves, and what is hard about it. */
 export interface FrettingPath {
   readonly moments: readonly FingeredMoment[];
   readonly shifts: readonly Shift[];
-  readonly hardest?: HardMoment;
+  /** The hard moments, the hardest first; empty if nothing is hard. */
+  readonly hard: readonly HardMoment[];
   /** Effort in mm, the sum that was made as small as can be. */
   readonly cost: number;
 }
@@ -153,8 +154,12 @@ function impossibleMove(a: Moment, b: Moment, haveMs: Ms, needMs: Ms): FrettingI
   }
 }
 
-/** The hardest of shifts and stretches, or undefined if none is hard. */
-function hardestOf(steps: readonly Step[], shifts: readonly Shift[], capo: Fret) {
+/** Shifts and stretches that are hard, the hardest first. */
+function hardOf(
+  steps: readonly Step[],
+  shifts: readonly Shift[],
+  capo: Fret,
+): readonly HardMoment[] {
   const moves = shifts.map(
     ({ measure, stroke, from, to, haveMs, needMs }): HardMoment => ({
       measure,
@@ -170,11 +175,9 @@ function hardestOf(steps: readonly Step[], shifts: readonly Shift[], capo: Fret)
     const words = `Stroke ${stroke + 1}: the little finger stretches to fret ${hold.position + SPAN}.`;
     return [{ measure, stroke, strain, words }];
   });
-  const hard = [...moves, ...stretches].filter(({ strain }) => strain >= HARD);
-  return hard.reduce<HardMoment | undefined>(
-    (most, moment) => (most === undefined || moment.strain > most.strain ? moment : most),
-    undefined,
-  );
+  return [...moves, ...stretches]
+    .filter(({ strain }) => strain >= HARD)
+    .sort((a, b) => b.strain - a.strain);
 }
 
 /**
@@ -192,7 +195,7 @@ export function frettingPath(
   tempo: Bpm,
 ): Result<FrettingPath, FrettingImpossible> {
   const [first] = measures;
-  if (!first) return ok({ moments: [], shifts: [], cost: 0 });
+  if (!first) return ok({ moments: [], shifts: [], hard: [], cost: 0 });
   const { capo } = neck;
   let steps: readonly Step[] = [];
   for (const moment of momentsOf(measures))
@@ -220,12 +223,11 @@ export function frettingPath(
       });
   }
   if (problems.length > 0) return fail(...problems);
-  const hardest = hardestOf(path, shifts, capo);
   return ok({
     moments: path.flatMap(fingered),
     shifts,
+    hard: hardOf(path, shifts, capo),
     cost: last?.cost ?? 0,
-    ...(hardest ? { hardest } : {}),
   });
 }
 
