@@ -124,7 +124,7 @@ export function warningOf(
       kind: 'text',
       role: 'warning',
       stroke: index,
-      x: x + (hasLetterBelow ? SIZES.warningBeside : 0),
+      x: Math.min(x + (hasLetterBelow ? SIZES.warningBeside : 0), edge - SIZES.lastRoom - 1),
       y: lineOf(5) + SIZES.markBelow,
       size: SIZES.warningText,
       anchor: 'middle',

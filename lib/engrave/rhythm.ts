@@ -51,8 +51,12 @@ function runsOf(measure: Measure, signs: readonly Sign[]): readonly (readonly Si
   for (const sign of signs) {
     const run = runs.at(-1);
     const last = run?.at(-1);
-    const joins = run && last && [sign, last].every(({ rest, value }) => !rest && value.beams > 0);
-    if (joins && groupNumber(measure, last.at) === groupNumber(measure, sign.at)) run.push(sign);
+    const short = [last, sign].every((each) => each && !each.rest && each.value.beams > 0);
+    const together =
+      last !== undefined &&
+      last.at < sign.at &&
+      groupNumber(measure, last.at) === groupNumber(measure, sign.at);
+    if (run && short && together) run.push(sign);
     else runs.push([sign]);
   }
   return runs;

@@ -16,6 +16,8 @@ export const SIZES = {
   slot: 26,
   /** The least distance from one fret number to the next. */
   betweenFrets: 1.5,
+  /** Left free at the right edge, for the flag of a last stroke between slots. */
+  lastRoom: 3,
 
   staffLine: 0.7,
   barLine: 1.2,

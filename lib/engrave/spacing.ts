@@ -45,20 +45,20 @@ function spread(wanted: readonly number[], halves: readonly number[]): readonly 
 
 /**
  * x of every stroke, in order. A stroke on a slot stands exactly at its slot; strokes between slots (a triplet, a quick
- * slide) stand where their time falls, moved only as far as their numbers need so as not to touch.
+ * slide) stand where their time falls, moved only as far as their numbers need so as not to touch, and within the picture.
  */
 export function strokeXs(measure: Measure): readonly number[] {
   const { strokes, meter } = measure;
   const xs = strokes.map(({ at }) => xAt(measure, at));
   const halves = strokes.map(halfOf);
-  const fixed = strokes.flatMap(({ at }, i) => (at % meter.slot === 0 ? [i] : []));
   const end = xAt(measure, drawnTicks(measure));
-  for (const [n, from] of fixed.entries()) {
-    const to = fixed[n + 1] ?? strokes.length;
+  const fixed = strokes.flatMap(({ at }, i) => (at % meter.slot === 0 ? [i] : []));
+  for (const [n, from] of [-1, ...fixed].entries()) {
+    const to = fixed[n] ?? strokes.length;
     if (to - from < 2) continue;
-    const wanted = [...xs.slice(from, to), xs[to] ?? end];
-    const placed = spread(wanted, [...halves.slice(from, to), halves[to] ?? 0]);
-    for (let i = from + 1; i < to; i++) xs[i] = placed[i - from] ?? 0;
+    const wanted = [xs[from] ?? 0, ...xs.slice(from + 1, to), xs[to] ?? end];
+    const room = [halves[from] ?? 0, ...halves.slice(from + 1, to), halves[to] ?? SIZES.lastRoom];
+    for (const [i, x] of spread(wanted, room).slice(1, -1).entries()) xs[from + 1 + i] = x;
   }
   return xs;
 }

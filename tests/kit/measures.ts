@@ -48,3 +48,16 @@ export const anyMeasure: fc.Arbitrary<Measure> = fc.constantFrom(...METER_NAMES)
     return { meter, startsAt: begins, ticks: meter.measure - begins, strokes: timed };
   });
 });
+
+/** Strokes anywhere, in any order, over and beside one another: what the parser lets through from a foreign document. */
+export const jumbledMeasure: fc.Arbitrary<Measure> = fc
+  .tuple(
+    anyMeasure,
+    fc.array(fc.tuple(fc.nat({ max: 7680 }), fc.integer({ min: 1, max: 7680 }), deed), {
+      maxLength: 12,
+    }),
+  )
+  .map(([measure, list]) => ({
+    ...measure,
+    strokes: list.map(([at, length, stroke]) => ({ at, length, ...stroke })),
+  }));

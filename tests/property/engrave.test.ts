@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { engraveMeasure } from '../../lib/engrave/measure';
 import type { Picture, Primitive } from '../../lib/engrave/primitives';
 import { svgOf } from '../../lib/engrave/svg';
-import { anyMeasure } from '../kit/measures';
+import { anyMeasure, jumbledMeasure } from '../kit/measures';
 import { numbersOf } from '../unit/engrave/picture';
 
 const RUNS = { seed: 1, numRuns: 300 } as const;
@@ -17,6 +17,12 @@ const anyOptions = fc.record({
   number: fc.integer({ min: 1, max: 99 }),
   warnAt: fc.array(fc.nat({ max: 12 })),
 });
+
+/** Strokes over one another and with gaps between, but in the order of time. */
+const crowdedMeasure = jumbledMeasure.map((measure) => ({
+  ...measure,
+  strokes: [...measure.strokes].sort((a, b) => a.at - b.at),
+}));
 
 /** Corners of a primitive, pen and text height counted in; a curve is taken with its control point. */
 function corners(each: Primitive): readonly (readonly [number, number])[] {
@@ -130,7 +136,7 @@ describe('the picture of any measure', () => {
 
   test('nothing is drawn outside it', () => {
     fc.assert(
-      fc.property(anyMeasure, anyOptions, (measure, options) => {
+      fc.property(fc.oneof(anyMeasure, crowdedMeasure), anyOptions, (measure, options) => {
         const picture: Picture = engraveMeasure(measure, options);
         for (const each of picture.primitives)
           for (const [x, y] of corners(each)) {
@@ -195,7 +201,7 @@ describe('its SVG', () => {
 
   test('holds no number that is none', () => {
     fc.assert(
-      fc.property(anyMeasure, anyOptions, (measure, options) => {
+      fc.property(fc.oneof(anyMeasure, jumbledMeasure), anyOptions, (measure, options) => {
         expect(svgOf(engraveMeasure(measure, options))).not.toMatch(/NaN|Infinity|undefined|e-\d/);
       }),
       RUNS,
