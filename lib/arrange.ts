@@ -16,6 +16,7 @@ import { rangeWords, remarksOn, settingWords } from './arrange/say';
 import type { Melody, MelodyMeasure } from './melody';
 import type { Problem, Result } from './result';
 import { fail, ok } from './result';
+import type { Meter } from './rhythm';
 import type { PlainMeasure, Tune } from './tune';
 import type { Neck } from './tuning';
 import type { Bpm, MeasureId, Semitones } from './units';
@@ -56,8 +57,8 @@ export interface Alternative {
   readonly words: string;
 }
 
-/** Tempo of a tune that names none: where workshops start. Source: common practice, no source. */
-const STARTING_TEMPO: Bpm = 60;
+/** Bum-ditties a minute where a tune names no tempo: where workshops start. Source: common practice, no source. */
+const STARTING_BUM_DITTIES = 50;
 const OTHER_KEYS: readonly Semitones[] = [-1, 1, -2, 2, -3, 3, -4, 4, -5, 5, 6];
 const MAX_OTHER_KEYS = 2;
 
@@ -83,6 +84,11 @@ function measureFrom(
   };
 }
 
+/** The starting tempo in the meter's own beats, so that the hand moves as fast in all meters. */
+function startingTempo({ slot, beat }: Meter): Bpm {
+  return Math.round((STARTING_BUM_DITTIES * 4 * slot) / beat);
+}
+
 function partsFrom(melody: Melody, setting: Setting): Tune['parts'] {
   let chord: string | undefined;
   let index = 0;
@@ -103,7 +109,7 @@ function arrangementFrom(melody: Melody, setting: Setting): Arrangement {
     neck,
     meter: melody.meter,
     key: transposedKey(melody.key, transpose),
-    tempo: melody.tempo ?? STARTING_TEMPO,
+    tempo: melody.tempo ?? startingTempo(melody.meter),
     parts: partsFrom(melody, setting),
     form: melody.form,
   };

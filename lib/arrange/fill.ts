@@ -56,8 +56,7 @@ function fillerAt(
   const role = roleAt(meter, (measure.startsAt + at) / meter.slot);
   if (role === 'ring') return undefined;
   if (role === 'thumb') return { at, by: 'thumb', notes: [{ string: 5, fret: 0 }] };
-  const tied = measure.notes.find((held) => held.tied === true);
-  if (role === 'bum' && tied && tied.length > at) return undefined;
+  if (at === 0 && measure.notes.some((held) => held.tied === true)) return undefined;
   if (role === 'bum' && note && note.string !== 5 && ringsAt(last, at))
     return { at, by: 'strike', notes: [note] };
   const thumbNext = next?.by === 'thumb' && next.at - at <= meter.slot ? next.string : undefined;
@@ -68,8 +67,8 @@ function fillerAt(
 
 /**
  * The strokes of a measure: the melody as it is played, and the bum-ditty around it. A long note is struck, brushed and
- * thumbed; where it lasts into the next bum-ditty it is struck again; a note tied over the bar line is not. A measure
- * that begins with neither begins with a rest.
+ * thumbed; where it lasts into the next bum-ditty it is struck again; a note tied over the bar line is left
+ * to ring there and brushed. Where nothing is played at the start of a measure stands a rest.
  */
 export function filledMeasure(
   setting: FillSetting,

@@ -36,6 +36,7 @@ const PRICE = {
   strikeDrone: 4,
   thumbDrone: 0.3,
   dropThumb: 1.5,
+  thumbAcross: 2,
   hammer: 1,
   pull: 1.2,
   farReach: 0.6,
@@ -72,20 +73,24 @@ function handPrice(hand: Fret, fret: Fret): number {
 }
 
 /**
- * What a stroke of the picking hand costs here, or undefined if it cannot play this string.
- * @param just what was played in the slot before, if anything: the thumb does not go to its string or above
+ * What a stroke of the picking hand costs here, or undefined if it cannot play this string. In the slot after a strike the
+ * thumb drops only to the bass side of the struck string; later it may reach across, at a price.
+ * @param last what was played before in this measure, if anything
+ * @param near was it in the slot before?
  */
 function pickPrice(
   hand: Spot['hand'],
   string: StringNumber,
   fret: Fret,
-  just: Played | undefined,
+  last: Played | undefined,
+  near: boolean,
 ): number | undefined {
   if (string === 5 && fret !== 0) return undefined;
   if (hand === 'down') return string === 5 ? PRICE.strikeDrone : 0;
   if (hand !== 'up' || string === 1) return undefined;
   if (string === 5) return PRICE.thumbDrone;
-  return string > (just?.by === 'strike' ? just.string : 0) ? PRICE.dropThumb : undefined;
+  if (last?.by !== 'strike' || string > last.string) return PRICE.dropThumb;
+  return near ? undefined : PRICE.dropThumb + PRICE.thumbAcross;
 }
 
 /** What the fretting hand alone costs here, or undefined if the string does not ring from the note before. */
@@ -113,7 +118,7 @@ function eachWay(
     const near = gap <= meter.slot;
     for (const { string, fret } of places) {
       const base = fretPrice(fret) + handPrice(state.hand, fret) + (moved ? PRICE.move : 0);
-      const picked = pickPrice(hand, string, fret, near ? last : undefined);
+      const picked = pickPrice(hand, string, fret, sameMeasure ? last : undefined, near);
       if (picked !== undefined) {
         const by = hand === 'down' ? 'strike' : 'thumb';
         tell({ moment, at, by, string, fret, moved }, base + picked);

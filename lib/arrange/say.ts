@@ -31,7 +31,7 @@ function count(n: number): string {
 
 function slotWords(meter: Meter, startsAt: number, at: number): string {
   const slot = (startsAt + at) / meter.slot + 1;
-  return Number.isInteger(slot) ? `slot ${slot}` : `just after slot ${Math.floor(slot)}`;
+  return Number.isInteger(slot) ? `on slot ${slot}` : `just after slot ${Math.floor(slot)}`;
 }
 
 /** "gDGBD, open G", or "aEAC#E, open G with a capo at 2". */
@@ -89,11 +89,10 @@ export function remarksOn(melody: Melody, path: Path): readonly string[] {
     const startsAt = measures[moment.measure]?.startsAt ?? 0;
     const where = slotWords(meter, startsAt, moment.at);
     const name = `Measure m${moment.measure + 1}`;
-    if (!step)
-      said.push(`${name}: the note on ${where} is left out, because ${lossReason(moment)}.`);
+    if (!step) said.push(`${name}: the note ${where} is left out, because ${lossReason(moment)}.`);
     else if (step.moved)
       said.push(
-        `${name}: the note on ${where} is played on ${slotWords(meter, startsAt, step.at)} instead.`,
+        `${name}: the note ${where} is played ${slotWords(meter, startsAt, step.at)} instead.`,
       );
     else if (startsAt > 0 && step.at === 0 && step.by === 'thumb')
       said.push(`${name}: the pickup begins where the hand comes up, so the thumb plays it.`);
