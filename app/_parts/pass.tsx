@@ -1,12 +1,34 @@
 import type { MeasureOptions } from '../../lib/engrave/measure';
 import { engraveMeasure } from '../../lib/engrave/measure';
+import type { Visit } from '../../lib/tune';
 import { measureOf, playOrder } from '../../lib/tune';
-import { describe } from '../../lib/words';
+import { describe } from '../../lib/words/describe';
 import type { Board, Plan } from '../../shared/board/schema';
 import { measureNumbers } from '../_islands/board/sights';
 import { Tab } from '../_islands/tab/tab';
 
-/** One pass as tab, in playing order, each measure with whose variant it is. */
+/** Visits in runs of one time through a part. */
+function timesThrough(visits: readonly Visit[]): readonly (readonly Visit[])[] {
+  const runs: Visit[][] = [];
+  for (const visit of visits) {
+    const run = runs.at(-1);
+    if (run && run[0]?.part === visit.part && run[0].time === visit.time) run.push(visit);
+    else runs.push([visit]);
+  }
+  return runs;
+}
+
+function optionsOf(run: readonly Visit[], index: number, changed: boolean): MeasureOptions {
+  const chord = run[index]?.measure.chord;
+  return {
+    ...(chord === undefined ? {} : { chord }),
+    barLeft: index === 0 ? 'single' : 'none',
+    barRight: index === run.length - 1 ? 'double' : 'single',
+    changed,
+  };
+}
+
+/** One pass as tab, in playing order, each time through a part a block, each measure with whose variant it is. */
 export function Pass({
   board,
   plan,
@@ -23,48 +45,41 @@ export function Pass({
   const chosen = plan.passes[pass - 1];
   if (!chosen) return null;
   const numbers = measureNumbers(board);
-  const visits = playOrder(board.tune);
   return (
-    <ol className="line pass" data-pass={pass} data-when={when}>
-      {visits.map((visit) => {
-        const { measure: plain, index } = visit;
-        const variant = plan.variants[chosen[plain.id] ?? 'plain'];
-        const measure = measureOf(meter, plain, variant?.strokes);
-        const starts =
-          visits[index - 1]?.part !== visit.part || visits[index - 1]?.time !== visit.time;
-        const next = visits[index + 1];
-        const ends = !next || next.part !== visit.part || next.time !== visit.time;
-        const options: MeasureOptions = {
-          ...(plain.chord === undefined ? {} : { chord: plain.chord }),
-          barLeft: starts ? 'single' : 'none',
-          barRight: ends ? 'double' : 'single',
-          changed: variant !== undefined,
-        };
-        const { width, places } = engraveMeasure(measure, options);
-        const number = numbers.get(plain.id) ?? 0;
-        const named = `${number === 0 ? 'pickup' : `measure ${number}`}, part ${visit.part}`;
+    <div className="pass" data-pass={pass} data-when={when}>
+      {timesThrough(playOrder(board.tune)).map((run) => {
+        const part = run[0]?.part ?? '';
         return (
-          <li
-            key={index}
-            className="visit"
-            data-visit={index}
-            data-slots={places.slots.map((x) => ((x / width) * 100).toFixed(2)).join(' ')}
-          >
-            {starts && (
-              <span className="visit-part">
-                <span className="sr-only">Part </span>
-                {visit.part}
-              </span>
-            )}
-            <Tab
-              measure={measure}
-              label={`${named}: ${describe(measure, neck)}`}
-              options={options}
-            />
-            <span className="visit-by">{variant?.by ? variant.by : ' '}</span>
-          </li>
+          <section key={run[0]?.index} className="part" aria-label={`Part ${part}`}>
+            <h3 className="part-letter">{part}</h3>
+            <ol className="line">
+              {run.map(({ measure: plain, index }, place) => {
+                const variant = plan.variants[chosen[plain.id] ?? 'plain'];
+                const measure = measureOf(meter, plain, variant?.strokes);
+                const options = optionsOf(run, place, variant !== undefined);
+                const { width, places } = engraveMeasure(measure, options);
+                const number = numbers.get(plain.id) ?? 0;
+                const named = number === 0 ? 'pickup' : `measure ${number}`;
+                return (
+                  <li
+                    key={index}
+                    className="visit"
+                    data-visit={index}
+                    data-slots={places.slots.map((x) => ((x / width) * 100).toFixed(2)).join(' ')}
+                  >
+                    <Tab
+                      measure={measure}
+                      label={`${named}: ${describe(measure, neck)}`}
+                      options={options}
+                    />
+                    {variant?.by && <span className="visit-by">{variant.by}</span>}
+                  </li>
+                );
+              })}
+            </ol>
+          </section>
         );
       })}
-    </ol>
+    </div>
   );
 }

@@ -1,5 +1,5 @@
 import type { Tune } from '../../lib/tune';
-import { describeTuning } from '../../lib/words';
+import { describeTuning } from '../../lib/words/describe';
 
 /** The tune's name and how to set the banjo up for it. */
 export function TuneHead({ tune }: { readonly tune: Tune }) {

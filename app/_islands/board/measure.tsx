@@ -3,7 +3,7 @@ import type { Stroke } from '../../../lib/tab/measure';
 import type { PlainMeasure } from '../../../lib/tune';
 import { measureOf } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
-import { describe } from '../../../lib/words';
+import { describe } from '../../../lib/words/describe';
 import type { Board } from '../../../shared/board/schema';
 import { plainId } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
@@ -85,7 +85,7 @@ export function MeasureColumn({
           {acts && (
             <button
               type="button"
-              className="button button-first"
+              className="button button-small button-vary"
               aria-expanded={opened}
               aria-label={`Vary ${named}`}
               onClick={() => open(opened ? undefined : { measure: plain.id, from: plain.strokes })}
@@ -121,7 +121,7 @@ export function MeasureColumn({
               {acts && (
                 <button
                   type="button"
-                  className="button button-quiet"
+                  className="button button-small"
                   aria-label={`Go on from ${author}'s variant of ${named}`}
                   onClick={() => open({ measure: plain.id, from: variant.strokes })}
                 >
@@ -131,7 +131,7 @@ export function MeasureColumn({
               {acts && variant.author === sight.me && (
                 <button
                   type="button"
-                  className="button button-quiet"
+                  className="button button-small"
                   aria-label={`Take back my variant of ${named}`}
                   onClick={() => acts.takeBack(variant.id)}
                 >

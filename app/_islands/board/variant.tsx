@@ -2,7 +2,7 @@ import type { ReactNode } from 'react';
 import { containsOf } from '../../../lib/tab/marks';
 import type { Measure } from '../../../lib/tab/measure';
 import type { Neck } from '../../../lib/tuning';
-import { describe } from '../../../lib/words';
+import { describe } from '../../../lib/words/describe';
 import { Tab } from '../tab/tab';
 import { Ring } from './people';
 
@@ -25,6 +25,7 @@ export function Approve({
       <span className="sr-only"> {votes === 1 ? 'approval' : 'approvals'}</span>
     </span>
   );
+  if (!vote && votes === 0) return null;
   if (!vote)
     return (
       <p className="vote-closed">
@@ -35,7 +36,7 @@ export function Approve({
   return (
     <button
       type="button"
-      className="button vote"
+      className="button button-small"
       aria-pressed={mine}
       aria-label={`Approve ${what}, ${votes} so far`}
       onClick={() => vote(!mine)}
@@ -58,7 +59,7 @@ export function Overrule({
   return (
     <button
       type="button"
-      className="button button-quiet"
+      className="button button-small"
       aria-pressed={chosen}
       aria-label={`Have ${what} played, whatever the votes`}
       onClick={() => choose(!chosen)}

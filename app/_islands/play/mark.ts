@@ -25,7 +25,10 @@ export function markPlace(root: HTMLElement, position: Position, slotsBefore: nu
   for (const old of root.querySelectorAll('[data-now]'))
     if (old !== place) old.removeAttribute('data-now');
   if (!place) return;
-  place.setAttribute('data-now', '');
+  if (!place.hasAttribute('data-now')) {
+    place.setAttribute('data-now', '');
+    place.scrollIntoView({ block: 'nearest', behavior: 'smooth' });
+  }
   const at = place.dataset.slots?.split(' ')[slot - slotsBefore];
   if (at) place.style.setProperty('--at', `${at}%`);
 }

@@ -2,7 +2,7 @@ import { useId, useMemo, useReducer, useState } from 'react';
 import { problemsOf } from '../../../lib/judge';
 import type { Measure, Stroke } from '../../../lib/tab/measure';
 import type { Neck } from '../../../lib/tuning';
-import { describe } from '../../../lib/words';
+import { describe } from '../../../lib/words/describe';
 import { Tab } from '../tab/tab';
 import { afterAct, draftOf, obstaclesOf, strokeAtSpot } from './draft';
 import { Families } from './families';

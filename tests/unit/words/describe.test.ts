@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { neckOf, TUNINGS } from '../../lib/tuning';
-import { describeStroke, describeTuning, describe as say } from '../../lib/words';
-import { bar } from '../kit/tab';
+import { neckOf, TUNINGS } from '../../../lib/tuning';
+import { describeStroke, describeTuning, describe as say } from '../../../lib/words/describe';
+import { bar } from '../../kit/tab';
 
 function tuning(id: string) {
   const found = TUNINGS.find((each) => each.id === id);

@@ -1,17 +1,10 @@
-import type { StrokeMark } from './tab/marks';
-import { marksOf } from './tab/marks';
-import type { Measure } from './tab/measure';
-import type { Neck } from './tuning';
-import type { Ticks } from './units';
-import { deedWords, letterWords } from './words/deeds';
-import {
-  groupOf,
-  lengthWords,
-  momentWords,
-  slotWords,
-  tripletWords,
-  usualLength,
-} from './words/lengths';
+import type { StrokeMark } from '../tab/marks';
+import { marksOf } from '../tab/marks';
+import type { Measure } from '../tab/measure';
+import type { Neck } from '../tuning';
+import type { Ticks } from '../units';
+import { deedWords, letterWords } from './deeds';
+import { groupOf, lengthWords, momentWords, slotWords, tripletWords, usualLength } from './lengths';
 
 /** Is the string of this stroke the one string that the stroke before sounded? */
 function isSameString(measure: Measure, marks: readonly StrokeMark[], index: number): boolean {

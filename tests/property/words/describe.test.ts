@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { strokesText } from '../../lib/tab/hash';
-import type { By, Measure, Stroke } from '../../lib/tab/measure';
-import { BY } from '../../lib/tab/measure';
-import { STRINGS } from '../../lib/units';
-import { describe as say } from '../../lib/words';
-import { anyMeasure, jumbledMeasure } from '../kit/measures';
+import { strokesText } from '../../../lib/tab/hash';
+import type { By, Measure, Stroke } from '../../../lib/tab/measure';
+import { BY } from '../../../lib/tab/measure';
+import { STRINGS } from '../../../lib/units';
+import { describe as say } from '../../../lib/words/describe';
+import { anyMeasure, jumbledMeasure } from '../../kit/measures';
 
 /** Everything that differs from a measure in one thing: a string, a fret, a length, who sounds it, or a missing stroke. */
 function neighbours(measure: Measure): readonly Measure[] {
