@@ -15,11 +15,9 @@ const notes: fc.Arbitrary<readonly Note[]> = fc
   .map((list) => [...list].sort((a, b) => a.string - b.string));
 
 /** Who sounds it and what, without time. A rest has no notes, as the parser demands. */
-const deed = fc
+const deed: fc.Arbitrary<Pick<Stroke, 'by' | 'notes'>> = fc
   .constantFrom(...BY)
-  .chain((by) =>
-    by === 'rest' ? fc.constant({ by, notes: [] }) : notes.map((list) => ({ by, notes: list })),
-  );
+  .chain((by) => (by === 'rest' ? fc.constant([]) : notes).map((list) => ({ by, notes: list })));
 
 /** Whole slots mostly, and the parts of a slot that players use. */
 function lengths(slot: Ticks): fc.Arbitrary<Ticks> {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Arrangement, ArrangeOptions } from '../../lib/arrange';
-import { alternatives, arrange } from '../../lib/arrange';
+import type { Arrangement, ArrangeOptions } from '../../lib/arrange/arrange';
+import { alternatives, arrange } from '../../lib/arrange/arrange';
 import { MODES } from '../../lib/harmony';
 import { problemsOf } from '../../lib/judge';
 import type { Melody, MelodyMeasure, MelodyNote } from '../../lib/melody';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { arrange } from '../../../lib/arrange';
+import { arrange } from '../../../lib/arrange/arrange';
 import { readAbc } from '../../../lib/formats/abc/read';
 import { neckOf, tuningById } from '../../../lib/tuning';
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { alternatives, arrange } from '../../../lib/arrange';
+import { alternatives, arrange } from '../../../lib/arrange/arrange';
 import { DEMO_ABC } from '../../../lib/demo-tune';
 import { readAbc } from '../../../lib/formats/abc/read';
 import type { Melody } from '../../../lib/melody';

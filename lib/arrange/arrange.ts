@@ -1,8 +1,8 @@
-import { chordMovedBy } from './arrange/chord';
-import { filledMeasure } from './arrange/fill';
-import type { Moment } from './arrange/moments';
-import { momentsOf } from './arrange/moments';
-import type { Setting } from './arrange/necks';
+import { chordMovedBy } from './chord';
+import { filledMeasure } from './fill';
+import type { Moment } from './moments';
+import { momentsOf } from './moments';
+import type { Setting } from './necks';
 import {
   bestGuess,
   missingFrom,
@@ -10,16 +10,16 @@ import {
   settingAt,
   transposedKey,
   usualNecks,
-} from './arrange/necks';
-import type { Played } from './arrange/path';
-import { rangeWords, remarksOn, settingWords } from './arrange/say';
-import type { Melody, MelodyMeasure } from './melody';
-import type { Problem, Result } from './result';
-import { fail, ok } from './result';
+} from './necks';
+import type { Played } from './path';
+import { rangeWords, remarksOn, settingWords } from './say';
+import type { Melody, MelodyMeasure } from '../melody';
+import type { Problem, Result } from '../result';
+import { fail, ok } from '../result';
 import type { Meter } from './rhythm';
-import type { PlainMeasure, Tune } from './tune';
-import type { Neck } from './tuning';
-import type { Bpm, MeasureId, Semitones } from './units';
+import type { PlainMeasure, Tune } from '../tune';
+import type { Neck } from '../tuning';
+import type { Bpm, MeasureId, Semitones } from '../units';
 
 export type ArrangeProblem = Problem<
   'no-notes' | 'not-on-this-neck',
