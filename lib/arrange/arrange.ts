@@ -1,25 +1,18 @@
+import type { Melody, MelodyMeasure } from '../melody';
+import type { Problem, Result } from '../result';
+import { fail, ok } from '../result';
+import type { Meter } from '../rhythm';
+import type { PlainMeasure, Tune } from '../tune';
+import type { Neck } from '../tuning';
+import type { Bpm, MeasureId, Semitones } from '../units';
 import { chordMovedBy } from './chord';
 import { filledMeasure } from './fill';
 import type { Moment } from './moments';
 import { momentsOf } from './moments';
 import type { Setting } from './necks';
-import {
-  bestGuess,
-  missingFrom,
-  OCTAVES,
-  settingAt,
-  transposedKey,
-  usualNecks,
-} from './necks';
+import { bestGuess, missingFrom, OCTAVES, settingAt, transposedKey, usualNecks } from './necks';
 import type { Played } from './path';
 import { rangeWords, remarksOn, settingWords } from './say';
-import type { Melody, MelodyMeasure } from '../melody';
-import type { Problem, Result } from '../result';
-import { fail, ok } from '../result';
-import type { Meter } from './rhythm';
-import type { PlainMeasure, Tune } from '../tune';
-import type { Neck } from '../tuning';
-import type { Bpm, MeasureId, Semitones } from '../units';
 
 export type ArrangeProblem = Problem<
   'no-notes' | 'not-on-this-neck',
