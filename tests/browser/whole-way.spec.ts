@@ -110,7 +110,8 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   // Ash takes an embellishment that is offered; the leader sees where Ash is looking.
   await ash.getByRole('button', { name: 'Vary measure 1' }).click();
   await expect(column(leader, 'm1').getByTestId('lookers')).toContainText('Ash');
-  await ash.locator('[data-family=drop-thumb] .offer').first().click();
+  await ash.locator('[data-family=drop-thumb]').click();
+  await ash.locator('.offer').first().click();
   await ash.getByLabel('A word about it, if you like').fill('thumb drops in');
   await ash.getByRole('button', { name: 'Put it forward' }).click();
   await expect(column(leader, 'm1').locator('.variant')).toContainText('drop thumbing');
@@ -218,7 +219,8 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await expect(column(ash, 'm4').locator('.variant')).toContainText('Ivy');
   await ash.locator('[data-live]').waitFor();
   await ash.getByRole('button', { name: "Go on from Ivy's variant of measure 4" }).click();
-  await ash.locator('[data-family=double-thumb] .offer').first().click();
+  await ash.locator('[data-family=double-thumb]').click();
+  await ash.locator('.offer').first().click();
   await ash.getByRole('button', { name: 'Put it forward' }).click();
   await leader.goto(boardUrl);
   await expect(column(leader, 'm4').locator('.variant')).toHaveCount(2);

@@ -89,7 +89,7 @@ export function Grid({
                     aria-pressed={here}
                     onClick={() => act({ kind: 'pick', spot: { slot, string } })}
                   >
-                    {note ? note.fret : ''}
+                    {note && <span>{note.fret}</span>}
                   </button>
                 </td>
               );

@@ -43,11 +43,11 @@ export function Workbench({
 
   return (
     <div className="bench">
-      <div className="bench-grid">
-        <Grid draft={draft} warned={warned} act={act} />
+      <div className="bench-hand">
+        <div className="bench-scroll">
+          <Grid draft={draft} warned={warned} act={act} />
+        </div>
         <Tools draft={draft} act={act} />
-      </div>
-      <div className="bench-see">
         <Tab measure={measure} label={words} options={{ warnAt: [...warned] }} />
         <p className="text-soft">{words}</p>
         <ul id={reasons} aria-live="polite" className="reasons">
