@@ -1,0 +1,86 @@
+import { randomBytes } from 'node:crypto';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { errorCode, PlainFailure } from './failure';
+
+/** What the environment decides, read once. */
+export interface Config {
+  readonly host: string;
+  /** 0 lets the system choose. */
+  readonly port: number;
+  /** Absolute path; there and writable. */
+  readonly dataDir: string;
+  /** Where people reach us from outside, if it differs from host and port. */
+  readonly publicUrl?: URL;
+  /** Signs cookies. */
+  readonly secret: string;
+}
+
+const SECRET_FILE = 'secret';
+/** Shortest SECRET that is taken. Source: 128 bit, as base64 or hex have at least. */
+const MIN_SECRET = 22;
+
+function readPort(given: string): number {
+  const port = /^\d{1,5}$/.test(given) ? Number(given) : Number.NaN;
+  if (!(port <= 65535))
+    throw new PlainFailure(`PORT must be a whole number from 0 to 65535, not "${given}".`);
+  return port;
+}
+
+function readPublicUrl(given: string): URL {
+  const url = URL.canParse(given) ? new URL(given) : undefined;
+  if (url?.protocol !== 'http:' && url?.protocol !== 'https:')
+    throw new PlainFailure(
+      `PUBLIC_URL must be an address like https://board.example, not "${given}".`,
+    );
+  return url;
+}
+
+function cannotWrite(folder: string, error: unknown): PlainFailure {
+  const code = errorCode(error);
+  const why = code === 'EEXIST' || code === 'ENOTDIR' ? 'there is a file in its place' : code;
+  return new PlainFailure(
+    `The data folder ${folder} cannot be written (${why}); make it writable, or set DATA_DIR to another folder.`,
+    { cause: error },
+  );
+}
+
+/** The secret that is kept in the data folder, made on first use and readable by this account only. */
+function keptSecret(folder: string): string {
+  const path = join(folder, SECRET_FILE);
+  try {
+    writeFileSync(path, randomBytes(32).toString('base64url'), { mode: 0o600, flag: 'wx' });
+  } catch (error) {
+    if (errorCode(error) !== 'EEXIST') throw cannotWrite(folder, error);
+  }
+  const kept = readFileSync(path, 'utf8').trim();
+  if (kept.length < MIN_SECRET)
+    throw new PlainFailure(
+      `The file ${path} is damaged: delete it, and everybody opens their link once more.`,
+    );
+  return kept;
+}
+
+/**
+ * The configuration of an environment; makes the data folder and its secret where they are missing.
+ * @throws PlainFailure where a value cannot be used, in one sentence
+ */
+export function readConfig(env: Readonly<Record<string, string | undefined>>): Config {
+  const port = readPort(env.PORT || '3000');
+  const publicUrl = env.PUBLIC_URL ? readPublicUrl(env.PUBLIC_URL) : undefined;
+  if (env.SECRET && env.SECRET.length < MIN_SECRET)
+    throw new PlainFailure(`SECRET must have at least ${MIN_SECRET} characters, or be left out.`);
+  const dataDir = resolve(env.DATA_DIR || 'data');
+  try {
+    mkdirSync(dataDir, { recursive: true });
+  } catch (error) {
+    throw cannotWrite(dataDir, error);
+  }
+  return {
+    host: env.HOST || '127.0.0.1',
+    port,
+    dataDir,
+    ...(publicUrl ? { publicUrl } : {}),
+    secret: env.SECRET || keptSecret(dataDir),
+  };
+}

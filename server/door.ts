@@ -1,0 +1,157 @@
+import type { Result } from '../lib/result';
+import { ok } from '../lib/result';
+import type { BoardId, Ms } from '../lib/units';
+import type { CreatedBoard } from '../shared/api/create-board';
+import type { Role } from '../shared/board/roles';
+import { higherRole, ROLES } from '../shared/board/roles';
+import type { Board } from '../shared/board/schema';
+import { draftBoard } from './boards';
+import type { CreateProblem, Health, Host, OpenedLink, Visitor } from './host';
+import {
+  isBoardId,
+  newBoardId,
+  newParticipantId,
+  newSecret,
+  secretHash,
+  sessionCookie,
+  sessionFromCookie,
+} from './links';
+import type { Party } from './rooms/connection';
+import type { Rooms } from './rooms/rooms';
+import type { Store } from './store/store';
+import { StoreError } from './store/store';
+
+export interface DoorWorld {
+  readonly store: Store;
+  readonly rooms: Rooms;
+  readonly now: () => Ms;
+  /** Signs cookies. */
+  readonly secret: string;
+  /** Whether cookies are for https alone. */
+  readonly secure: boolean;
+  readonly countSockets: () => number;
+  readonly boards: number;
+}
+
+/** The server's side of what pages may ask, and of who may open a socket. */
+export class Door implements Host {
+  private readonly startedMs: Ms;
+  private boards: number;
+
+  constructor(private readonly world: DoorWorld) {
+    this.startedMs = world.now();
+    this.boards = world.boards;
+  }
+
+  async readBoard(board: BoardId): Promise<Board | undefined> {
+    if (!isBoardId(board)) return undefined;
+    try {
+      return await this.readOnce(board);
+    } catch (error) {
+      if (!(error instanceof StoreError)) throw error;
+      // The room was ahead of the disk and is gone; the next one is loaded from the disk. If that fails too, the page must say so.
+      return this.readOnce(board);
+    }
+  }
+
+  async createBoard(body: unknown): Promise<Result<CreatedBoard, CreateProblem>> {
+    const id = newBoardId();
+    const draft = draftBoard(id, body);
+    if (!draft.ok) return draft;
+    const secrets: Readonly<Record<Role, string>> = {
+      lead: newSecret(),
+      join: newSecret(),
+      watch: newSecret(),
+    };
+    const links = ROLES.map((role) => ({ role, hash: secretHash(secrets[role]) ?? '' }));
+    await this.world.store.create({ id, createdMs: this.world.now(), links }, draft.value.entries);
+    this.boards += 1;
+    const path = (role: Role) => `/join/${secrets[role]}`;
+    return ok({
+      board: id,
+      links: { lead: path('lead'), join: path('join'), watch: path('watch') },
+      remarks: draft.value.remarks,
+    });
+  }
+
+  async openLink(
+    secret: string,
+    cookieHeader: string | undefined,
+  ): Promise<OpenedLink | undefined> {
+    const link = await this.linkOf(secret);
+    if (!link) return undefined;
+    const { board } = link;
+    const before = this.sessionOf(board, cookieHeader);
+    const participant = before?.participant ?? newParticipantId();
+    const role = before ? higherRole(before.role, link.role) : link.role;
+    const { secret: key, secure } = this.world;
+    const setCookie = sessionCookie(key, board, { participant, role }, secure);
+    return { board, participant, role, setCookie };
+  }
+
+  sessionOf(board: BoardId, cookieHeader: string | undefined): Visitor | undefined {
+    if (!isBoardId(board)) return undefined;
+    return sessionFromCookie(this.world.secret, board, cookieHeader);
+  }
+
+  async mayRead(
+    board: BoardId,
+    cookieHeader: string | undefined,
+    key: string | undefined,
+  ): Promise<boolean> {
+    return (await this.partyOf(board, cookieHeader, key)) !== undefined;
+  }
+
+  async exportJson(board: BoardId): Promise<string | undefined> {
+    const value = await this.readBoard(board);
+    return value && JSON.stringify(value, undefined, 2);
+  }
+
+  health(): Health {
+    return {
+      ok: true,
+      uptimeSeconds: Math.floor((this.world.now() - this.startedMs) / 1000),
+      rooms: this.world.rooms.size,
+      sockets: this.world.countSockets(),
+      boards: this.boards,
+    };
+  }
+
+  now(): Ms {
+    return this.world.now();
+  }
+
+  /**
+   * Who asks for a board. A cookie says who it is, and the secret of a link can raise the role; a secret alone makes somebody new,
+   * for that one socket or request.
+   */
+  async partyOf(
+    board: BoardId,
+    cookieHeader: string | undefined,
+    key: string | undefined,
+  ): Promise<Party | undefined> {
+    const session = this.sessionOf(board, cookieHeader);
+    const link = key === undefined ? undefined : await this.linkOf(key);
+    const role = link?.board === board ? link.role : undefined;
+    if (session) {
+      const higher = role ? higherRole(session.role, role) : session.role;
+      return { participant: session.participant, role: higher, returns: true };
+    }
+    return role && { participant: newParticipantId(), role, returns: false };
+  }
+
+  private async readOnce(board: BoardId): Promise<Board | undefined> {
+    const held = await this.world.rooms.hold(board);
+    if (!held) return undefined;
+    try {
+      return await held.room.read();
+    } finally {
+      held.release();
+    }
+  }
+
+  private async linkOf(secret: string) {
+    const hash = secretHash(secret);
+    return hash === undefined ? undefined : this.world.store.findLink(hash);
+  }
+}

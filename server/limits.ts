@@ -1,0 +1,49 @@
+import type { Ms } from '../lib/units';
+
+/** What one person or one board may take up. Source of all numbers: ours, from the sizes named beside them. */
+
+const KB = 1024;
+const MB = 1024 * KB;
+
+/** Largest message that is read, bytes. A measure's strokes take about 1 kB, a whole tune 60 kB. */
+export const MAX_MESSAGE = 256 * KB;
+/** A message above this closes the socket before it is in memory; between the two it is refused in words. */
+export const MAX_PAYLOAD = MB;
+/** Largest state of one document, bytes: some thirty tunes' worth. */
+export const MAX_DOCUMENT = 2 * MB;
+/** How deep values and shared types may nest. The board's own values nest six deep; thousands overflow the stack. */
+export const MAX_DEPTH = 32;
+/** Largest clock of a writer in a document; above 2^53 a state vector could no longer be read. */
+export const MAX_CLOCK = 2 ** 31;
+/** People whom a board remembers: a large workshop, several times over. */
+export const MAX_PEOPLE = 300;
+/** Proposals of one person whose order of arrival is noted; later ones count as last. */
+export const MAX_ARRIVALS = 1000;
+/** Sockets on one board: everybody on two devices. */
+export const MAX_SOCKETS_A_BOARD = 2 * MAX_PEOPLE;
+/** Sockets from one address: a hall behind one router, or all of them behind one proxy. */
+export const MAX_SOCKETS_AN_ADDRESS = 2000;
+/** Bytes that wait for a slow reader before their socket is closed: everything a full board sends a newcomer, with room. */
+export const MAX_WAITING = 16 * MB;
+/** Largest awareness update, bytes: a state is about 60. */
+export const MAX_PRESENCE = KB;
+/** Awareness clients a socket: the page's own, and the one it had before it was reloaded. */
+export const MAX_CLIENTS_A_SOCKET = 2;
+/** Messages that a socket may send at once, and a second from then on. A busy page sends some ten a second. */
+export const MESSAGE_BURST = 2000;
+export const MESSAGES_A_SECOND = 200;
+/** How often a socket is asked whether it is still there. */
+export const PING_EVERY: Ms = 30_000;
+/** How long a board stays in memory after the last one has left. */
+export const ROOM_LINGER: Ms = 20_000;
+/** Updates after which a document's log is replaced by one snapshot. */
+export const COMPACT_AFTER = 500;
+
+/** Why the server closes a socket. Source: y-websocket 3.1 gives up on 4400 to 4499 and tries again after any other. */
+export const CLOSE = {
+  /** The server stops. Source: RFC 6455 and its registry, "service restart". */
+  restart: 1012,
+  tooManyMessages: 4429,
+  notKept: 4500,
+  tooSlow: 4508,
+} as const;

@@ -1,0 +1,97 @@
+import { createHash, createHmac, randomBytes, randomInt, timingSafeEqual } from 'node:crypto';
+import type { BoardId, ParticipantId } from '../lib/units';
+import type { Role } from '../shared/board/roles';
+import { isParticipantId, ROLES } from '../shared/board/roles';
+
+const LETTERS = 'abcdefghijklmnopqrstuvwxyz0123456789';
+const BOARD_ID = /^[a-z0-9]{12}$/;
+/** Bytes of a link's secret: 192 bit, 32 characters. */
+const SECRET_BYTES = 24;
+const SECRET = /^[A-Za-z0-9_-]{22,64}$/;
+/** A year, in seconds. */
+const COOKIE_AGE = 365 * 24 * 60 * 60;
+
+/** Who a cookie says its browser is. */
+export interface Session {
+  readonly participant: ParticipantId;
+  readonly role: Role;
+}
+
+function randomId(length: number): string {
+  return Array.from({ length }, () => LETTERS[randomInt(LETTERS.length)]).join('');
+}
+
+export function newBoardId(): BoardId {
+  return randomId(12) as BoardId;
+}
+
+export function newParticipantId(): ParticipantId {
+  return randomId(12) as ParticipantId;
+}
+
+export function isBoardId(value: unknown): value is BoardId {
+  return typeof value === 'string' && BOARD_ID.test(value);
+}
+
+/** A link's secret, fit for a path. */
+export function newSecret(): string {
+  return randomBytes(SECRET_BYTES).toString('base64url');
+}
+
+/** What is kept of a secret; undefined for a text that no secret looks like. */
+export function secretHash(secret: string): string | undefined {
+  return SECRET.test(secret) ? createHash('sha256').update(secret).digest('hex') : undefined;
+}
+
+/** Are they the same? Takes as long for a near miss as for a far one. */
+export function sameText(a: string, b: string): boolean {
+  const left = Buffer.from(a);
+  const right = Buffer.from(b);
+  return left.length === right.length && timingSafeEqual(left, right);
+}
+
+function cookieName(board: BoardId): string {
+  return `passround_${board}`;
+}
+
+function signature(key: string, board: BoardId, { participant, role }: Session): string {
+  return createHmac('sha256', key).update(`${board}.${participant}.${role}`).digest('base64url');
+}
+
+/** Value of the `Set-Cookie` header that keeps who a browser is on a board. */
+export function sessionCookie(
+  key: string,
+  board: BoardId,
+  session: Session,
+  secure: boolean,
+): string {
+  const value = `${session.participant}.${session.role}.${signature(key, board, session)}`;
+  const flags = `Path=/; Max-Age=${COOKIE_AGE}; HttpOnly; SameSite=Lax${secure ? '; Secure' : ''}`;
+  return `${cookieName(board)}=${value}; ${flags}`;
+}
+
+/** The first cookie of that name in a `Cookie` header. */
+function cookieValue(header: string, name: string): string | undefined {
+  const prefix = `${name}=`;
+  return header
+    .split(';')
+    .map((pair) => pair.trim())
+    .find((pair) => pair.startsWith(prefix))
+    ?.slice(prefix.length);
+}
+
+/** Who the browser that sent this `Cookie` header is on a board; undefined without a genuine cookie for it. */
+export function sessionFromCookie(
+  key: string,
+  board: BoardId,
+  header: string | undefined,
+): Session | undefined {
+  const value = header === undefined ? undefined : cookieValue(header, cookieName(board));
+  if (value === undefined) return undefined;
+  const [participant, roleText, given, ...more] = value.split('.');
+  const role = ROLES.find((known) => known === roleText);
+  if (!isParticipantId(participant) || !role || given === undefined || more.length > 0)
+    return undefined;
+  const session = { participant, role };
+  return sameText(given, signature(key, board, session)) ? session : undefined;
+}

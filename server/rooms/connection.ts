@@ -1,0 +1,86 @@
+import type { RawData, WebSocket } from 'ws';
+import type { ParticipantId } from '../../lib/units';
+import type { Role } from '../../shared/board/roles';
+import type { Down } from '../../shared/wire/down';
+import { wordFrame } from '../../shared/wire/frame';
+import { CLOSE, MAX_WAITING, MESSAGE_BURST, MESSAGES_A_SECOND } from '../limits';
+
+/** Who is at the other end of a socket. */
+export interface Party {
+  readonly participant: ParticipantId;
+  readonly role: Role;
+  /** Came with a cookie and so will be the same next time; who came by a link's secret alone is somebody new on every socket. */
+  readonly returns: boolean;
+}
+
+/** One socket of a room. */
+export class Connection implements Party {
+  readonly participant: ParticipantId;
+  readonly role: Role;
+  readonly returns: boolean;
+  private allowance = MESSAGE_BURST;
+  private lastMs: number;
+  private isAlive = true;
+
+  constructor(
+    private readonly socket: WebSocket,
+    party: Party,
+    private readonly now: () => number,
+  ) {
+    this.participant = party.participant;
+    this.role = party.role;
+    this.returns = party.returns;
+    this.lastMs = now();
+    socket.on('pong', () => {
+      this.isAlive = true;
+    });
+  }
+
+  /** @param onMessage gets each message that may be read; text messages as undefined */
+  listen(onMessage: (message: Uint8Array | undefined) => void, onClose: () => void): void {
+    this.socket.on('message', (data, isBinary) => {
+      if (this.mayAsk()) onMessage(isBinary ? bytesOf(data) : undefined);
+      else this.close(CLOSE.tooManyMessages, 'too many messages');
+    });
+    this.socket.on('close', onClose);
+    // ws tells of a broken message or line here and closes the socket by itself.
+    this.socket.on('error', () => this.socket.terminate());
+  }
+
+  send(message: Uint8Array): void {
+    if (this.socket.readyState !== this.socket.OPEN) return;
+    if (this.socket.bufferedAmount > MAX_WAITING) this.close(CLOSE.tooSlow, 'reads too slowly');
+    else this.socket.send(message);
+  }
+
+  say(word: Down): void {
+    this.send(wordFrame(word));
+  }
+
+  close(code: number, reason: string): void {
+    this.socket.close(code, reason);
+  }
+
+  /** Ends a socket whose other end has not answered since the last time, and asks the others. */
+  ping(): void {
+    if (!this.isAlive) {
+      this.socket.terminate();
+      return;
+    }
+    this.isAlive = false;
+    this.socket.ping();
+  }
+
+  private mayAsk(): boolean {
+    const now = this.now();
+    const earned = ((now - this.lastMs) / 1000) * MESSAGES_A_SECOND;
+    this.lastMs = now;
+    this.allowance = Math.min(MESSAGE_BURST, this.allowance + earned) - 1;
+    return this.allowance >= 0;
+  }
+}
+
+function bytesOf(data: RawData): Uint8Array {
+  if (Array.isArray(data)) return new Uint8Array(Buffer.concat(data));
+  return new Uint8Array(data);
+}

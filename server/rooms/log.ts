@@ -1,0 +1,109 @@
+import type { BoardId } from '../../lib/units';
+import type { DocumentName } from '../../shared/board/roles';
+import type { LoggedUpdate, Store } from '../store/store';
+
+interface Waiting {
+  readonly kept: () => void;
+  readonly lost: (error: unknown) => void;
+}
+
+/**
+ * One room's way to the disk. Writes one batch at a time, so that a change is never on disk without those before it, and tells in order
+ * when everything up to a moment is durable. After a failure it takes nothing more.
+ */
+export class RoomLog {
+  private entries: LoggedUpdate[] = [];
+  private waiting: Waiting[] = [];
+  private running: Promise<void> | undefined;
+  private failure: { readonly error: unknown } | undefined;
+  private readonly written = new Map<DocumentName, number>();
+
+  /** @param onFailure called once, as soon as a batch could not be kept */
+  constructor(
+    private readonly board: BoardId,
+    private readonly store: Store,
+    private readonly onFailure: (error: unknown) => void,
+  ) {}
+
+  append(entries: readonly LoggedUpdate[]): void {
+    if (this.failure) return;
+    this.entries.push(...entries);
+    this.start();
+  }
+
+  /** Runs `kept` once all that was appended so far is durable: at once if it is, and in the order of the calls. */
+  whenKept(kept: () => void, lost: (error: unknown) => void = () => undefined): void {
+    if (this.failure) lost(this.failure.error);
+    else if (!this.running && this.entries.length === 0) kept();
+    else {
+      this.waiting.push({ kept, lost });
+      this.start();
+    }
+  }
+
+  /** Updates of a document on disk since it was last a single snapshot, as far as this room knows. */
+  lengthOf(document: DocumentName): number {
+    return this.written.get(document) ?? 0;
+  }
+
+  /** Counts what was there when the room was loaded, and what was written since. */
+  noteWritten(entries: readonly LoggedUpdate[]): void {
+    for (const { document } of entries) this.written.set(document, this.lengthOf(document) + 1);
+  }
+
+  /**
+   * Replaces the logs of documents by snapshots, between two batches, when all that is in memory is on disk.
+   * @throws StoreError if it could not be done; the logs are then as before
+   */
+  async compact(snapshots: () => readonly LoggedUpdate[]): Promise<void> {
+    while (this.running !== undefined) await this.running;
+    if (this.failure) return;
+    const work = this.replace(snapshots());
+    // Whoever waits for `running` waits for the end, not for the outcome, which is the caller's.
+    this.running = work.then(
+      () => this.ended(),
+      () => this.ended(),
+    );
+    await work;
+  }
+
+  private async replace(snapshots: readonly LoggedUpdate[]): Promise<void> {
+    if (snapshots.length === 0) return;
+    await this.store.compact(this.board, snapshots);
+    for (const { document } of snapshots) this.written.set(document, 1);
+  }
+
+  private ended(): void {
+    this.running = undefined;
+    if (this.entries.length > 0 || this.waiting.length > 0) this.start();
+  }
+
+  private start(): void {
+    this.running ??= this.run().then(() => this.ended());
+  }
+
+  private async run(): Promise<void> {
+    while (this.entries.length > 0 || this.waiting.length > 0) {
+      const { entries, waiting } = this;
+      this.entries = [];
+      this.waiting = [];
+      try {
+        if (entries.length > 0) await this.store.append(this.board, entries);
+      } catch (error) {
+        this.fail(error, waiting);
+        break;
+      }
+      this.noteWritten(entries);
+      for (const { kept } of waiting) kept();
+    }
+  }
+
+  private fail(error: unknown, waiting: readonly Waiting[]): void {
+    this.failure = { error };
+    const all = [...waiting, ...this.waiting];
+    this.entries = [];
+    this.waiting = [];
+    this.onFailure(error);
+    for (const { lost } of all) lost(error);
+  }
+}

@@ -1,0 +1,119 @@
+import * as decoding from 'lib0/decoding';
+import * as encoding from 'lib0/encoding';
+import type { ParticipantId } from '../../lib/units';
+import type { Presence } from '../../shared/wire/presence';
+import { parsePresence } from '../../shared/wire/presence';
+import type { Refusal } from '../../shared/wire/refusal';
+import { MAX_CLIENTS_A_SOCKET, MAX_CLOCK, MAX_PRESENCE } from '../limits';
+
+/** One entry of an awareness update. Source: y-protocols, awareness.js, encodeAwarenessUpdate */
+interface Entry {
+  readonly client: number;
+  readonly clock: number;
+  /** undefined: gone. */
+  readonly presence: Presence | undefined;
+}
+
+interface Held extends Entry {
+  readonly owner: object;
+  readonly participant: ParticipantId;
+}
+
+export type PresenceFault = Extract<Refusal['code'], 'unreadable' | 'not-yours'>;
+
+function readEntry(decoder: decoding.Decoder): Entry | undefined {
+  const client = decoding.readVarUint(decoder);
+  const clock = decoding.readVarUint(decoder);
+  const state: unknown = JSON.parse(decoding.readVarString(decoder));
+  const presence = state === null ? undefined : parsePresence(state);
+  if (clock > MAX_CLOCK || (state !== null && !presence)) return undefined;
+  return { client, clock, presence };
+}
+
+function readEntries(bytes: Uint8Array): readonly Entry[] | undefined {
+  if (bytes.length > MAX_PRESENCE) return undefined;
+  const decoder = decoding.createDecoder(bytes);
+  try {
+    const entries: Entry[] = [];
+    for (let left = decoding.readVarUint(decoder); left > 0; left -= 1) {
+      const entry = readEntry(decoder);
+      if (!entry) return undefined;
+      entries.push(entry);
+    }
+    return decoding.hasContent(decoder) ? undefined : entries;
+  } catch (error) {
+    // lib0 throws plain errors on bytes that end early, JSON.parse a SyntaxError.
+    if (error instanceof Error) return undefined;
+    throw error;
+  }
+}
+
+function encode(entries: readonly Entry[]): Uint8Array {
+  return encoding.encode((encoder) => {
+    encoding.writeVarUint(encoder, entries.length);
+    for (const { client, clock, presence } of entries) {
+      encoding.writeVarUint(encoder, client);
+      encoding.writeVarUint(encoder, clock);
+      encoding.writeVarString(encoder, JSON.stringify(presence ?? null));
+    }
+  });
+}
+
+/**
+ * Who is here and what they look at, by awareness client. Holds only states that were read, fit their shape and speak for their own
+ * sender; what is passed on is written anew from them. `owner` is a socket.
+ */
+export class PresenceTable {
+  private readonly held = new Map<number, Held>();
+
+  /** What to pass on of an awareness update, or why nothing of it counts. */
+  take(
+    owner: object,
+    participant: ParticipantId,
+    bytes: Uint8Array,
+  ): { readonly pass: Uint8Array | undefined } | { readonly fault: PresenceFault } {
+    const entries = readEntries(bytes);
+    if (!entries) return { fault: 'unreadable' };
+    if (!entries.every((entry) => this.isOwn(entry, owner, participant)))
+      return { fault: 'not-yours' };
+    const clients = new Set([...this.clientsOf(owner), ...entries.map(({ client }) => client)]);
+    if (clients.size > MAX_CLIENTS_A_SOCKET) return { fault: 'not-yours' };
+    const news = entries.filter((entry) => this.isNews(entry));
+    for (const entry of news) {
+      if (entry.presence) this.held.set(entry.client, { ...entry, owner, participant });
+      else this.held.delete(entry.client);
+    }
+    return { pass: news.length > 0 ? encode(news) : undefined };
+  }
+
+  /** Forgets a socket's states; what tells the others, if there is anything to tell. */
+  leave(owner: object): Uint8Array | undefined {
+    const gone = [...this.held.values()].filter((held) => held.owner === owner);
+    for (const { client } of gone) this.held.delete(client);
+    return gone.length > 0
+      ? encode(gone.map(({ client, clock }) => ({ client, clock, presence: undefined })))
+      : undefined;
+  }
+
+  /** Everybody who is here, for a newcomer. */
+  all(): Uint8Array | undefined {
+    return this.held.size > 0 ? encode([...this.held.values()]) : undefined;
+  }
+
+  /** A client is its sender's unless another socket holds it; the same person's new socket takes it over from the old. */
+  private isOwn({ client, presence }: Entry, owner: object, participant: ParticipantId): boolean {
+    if (presence && presence.participant !== participant) return false;
+    const held = this.held.get(client);
+    return held === undefined || held.owner === owner || held.participant === participant;
+  }
+
+  private isNews({ client, clock, presence }: Entry): boolean {
+    const held = this.held.get(client);
+    if (!held) return presence !== undefined;
+    return clock > held.clock || (clock === held.clock && presence === undefined);
+  }
+
+  private clientsOf(owner: object): readonly number[] {
+    return [...this.held.values()].flatMap((held) => (held.owner === owner ? [held.client] : []));
+  }
+}

@@ -1,0 +1,244 @@
+import type { BoardId, Ms } from '../../lib/units';
+import type { DocumentName } from '../../shared/board/roles';
+import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
+import type { Board } from '../../shared/board/schema';
+import { awarenessFrame, parseUp, readFrame, syncFrame } from '../../shared/wire/frame';
+import type { SyncKind } from '../../shared/wire/kind';
+import { SYNC } from '../../shared/wire/kind';
+import type { Refusal } from '../../shared/wire/refusal';
+import { WIRE_VERSION } from '../../shared/wire/version';
+import type { Report } from '../failure';
+import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
+import type { Store } from '../store/store';
+import { admitReader, admitWriter, refuse } from './admission';
+import type { Connection, Party } from './connection';
+import { LiveDocuments } from './documents';
+import { RoomLog } from './log';
+import { PresenceTable } from './presence';
+import { isNothing } from './update';
+
+export interface RoomWorld {
+  readonly store: Store;
+  readonly now: () => Ms;
+  readonly report: Report;
+}
+
+const NOT_KEPT = 'the last change could not be kept';
+
+/** A board while it is in memory: its documents and who is there. Its rules are numbered in RULES.md. */
+export class Room {
+  private readonly connections = new Set<Connection>();
+  private readonly presence = new PresenceTable();
+  private readonly log: RoomLog;
+  private isCompacting = false;
+  private isBroken = false;
+
+  private constructor(
+    readonly board: BoardId,
+    private readonly documents: LiveDocuments,
+    private readonly world: RoomWorld,
+    private readonly onBroken: () => void,
+  ) {
+    this.log = new RoomLog(board, world.store, (error) => this.breakOff(error));
+  }
+
+  /**
+   * The room of a board as it is on disk; undefined if there is no such board.
+   * @param onBroken called when the memory is ahead of the disk and never to be used again
+   * @throws StoreError if the store cannot be read
+   */
+  static async load(
+    board: BoardId,
+    world: RoomWorld,
+    onBroken: () => void,
+  ): Promise<Room | undefined> {
+    const entries = await world.store.load(board);
+    if (!entries) return undefined;
+    const room = new Room(board, new LiveDocuments(entries), world, onBroken);
+    room.log.noteWritten(entries);
+    room.commit(undefined);
+    return room;
+  }
+
+  /** The board as it is on disk. @throws StoreError if what it holds could not be kept */
+  read(): Promise<Board | undefined> {
+    const board = this.documents.read(this.board);
+    return new Promise((done, failed) => this.log.whenKept(() => done(board), failed));
+  }
+
+  hasPlaceFor(party: Party): boolean {
+    return party.role === 'watch' || this.documents.hasPlaceFor(party.participant);
+  }
+
+  /** Takes a socket in: says who it is, sends what it cannot ask for by name, and asks for what it may have written offline. */
+  join(connection: Connection): void {
+    const { participant, role } = connection;
+    if (this.isBroken) {
+      connection.close(CLOSE.notKept, NOT_KEPT);
+      return;
+    }
+    this.connections.add(connection);
+    connection.say({ kind: 'welcome', version: WIRE_VERSION, participant, role });
+    if (connection.returns) this.documents.remember(connection);
+    this.commit(undefined);
+    for (const name of this.documents.names)
+      if (name !== LEAD_DOCUMENT) this.answer(connection, name, undefined);
+    for (const name of this.writableBy(connection)) {
+      const ask = syncFrame(name, SYNC.step1, this.documents.stateVectorOf(name));
+      this.log.whenKept(() => connection.send(ask));
+    }
+    this.tellPresence(connection);
+  }
+
+  leave(connection: Connection): void {
+    if (!this.connections.delete(connection)) return;
+    const gone = this.presence.leave(connection);
+    if (gone) this.sendAll(awarenessFrame(gone));
+  }
+
+  /** Takes a message of a socket; undefined for one that was text. */
+  receive(connection: Connection, message: Uint8Array | undefined): void {
+    const refusal = this.take(connection, message, this.world.now());
+    if (refusal) connection.say(refusal);
+  }
+
+  /** Closes every socket of the room. */
+  dismiss(code: number, reason: string): void {
+    for (const connection of this.connections) connection.close(code, reason);
+  }
+
+  /** Makes one snapshot of each document that has a log. Nothing is lost if it fails. */
+  async compact(): Promise<void> {
+    try {
+      await this.log.compact(() =>
+        this.documents.names
+          .filter((name) => this.log.lengthOf(name) > 1)
+          .map((document) => ({ document, update: this.documents.stateOf(document) })),
+      );
+    } catch (error) {
+      this.world.report(`The log of board ${this.board} could not be shortened.`, error);
+    }
+  }
+
+  private take(
+    connection: Connection,
+    message: Uint8Array | undefined,
+    arrivedMs: Ms,
+  ): Refusal | undefined {
+    if (!message) return refuse('unreadable');
+    if (message.length > MAX_MESSAGE) return refuse('too-large');
+    const frame = readFrame(message);
+    switch (frame.kind) {
+      case 'sync':
+        return this.takeSync(connection, frame.document, frame.step, frame.bytes);
+      case 'awareness':
+        return this.takePresence(connection, frame.bytes);
+      case 'query-awareness':
+        this.tellPresence(connection);
+        return undefined;
+      case 'word':
+        return this.takeWord(connection, frame.text, arrivedMs);
+      case 'unreadable':
+        return refuse('unreadable');
+    }
+  }
+
+  private takeSync(
+    connection: Connection,
+    document: string,
+    step: SyncKind,
+    bytes: Uint8Array,
+  ): Refusal | undefined {
+    if (step === SYNC.step1) {
+      const name = admitReader(connection, document, this.documents.situation);
+      return typeof name === 'string' ? this.answer(connection, name, bytes) : name;
+    }
+    if (isNothing(bytes)) return undefined;
+    const name = admitWriter(connection, document, this.documents.situation);
+    if (typeof name !== 'string') return name;
+    const fault = this.documents.edit(name, bytes, connection);
+    if (fault) return refuse(fault, name);
+    this.commit(connection);
+    return undefined;
+  }
+
+  private takePresence(connection: Connection, bytes: Uint8Array): Refusal | undefined {
+    const taken = this.presence.take(connection, connection.participant, bytes);
+    if ('fault' in taken) return refuse(taken.fault);
+    if (taken.pass) this.sendAll(awarenessFrame(taken.pass));
+    return undefined;
+  }
+
+  private takeWord(connection: Connection, text: string, t2: Ms): Refusal | undefined {
+    const word = parseUp(text);
+    if (!word) return refuse('unreadable');
+    connection.say({ kind: 'time', t1: word.t1, t2, t3: this.world.now() });
+    return undefined;
+  }
+
+  private tellPresence(connection: Connection): void {
+    const here = this.presence.all();
+    if (here) connection.send(awarenessFrame(here));
+  }
+
+  private writableBy(party: Party): readonly DocumentName[] {
+    const { situation } = this.documents;
+    return [LEAD_DOCUMENT, saidBy(party.participant), ballotOf(party.participant)].filter(
+      (name) => typeof admitWriter(party, name, situation) === 'string',
+    );
+  }
+
+  /** Answers a state vector with what is missing there, once that is kept; undefined asks for all. */
+  private answer(
+    connection: Connection,
+    name: DocumentName,
+    stateVector: Uint8Array | undefined,
+  ): Refusal | undefined {
+    let state: Uint8Array;
+    try {
+      state = this.documents.stateOf(name, stateVector);
+    } catch (error) {
+      // lib0 throws plain errors on bytes that are no state vector.
+      if (error instanceof Error) return refuse('unreadable', name);
+      throw error;
+    }
+    const frame = syncFrame(name, SYNC.step2, state);
+    this.log.whenKept(() => connection.send(frame));
+    return undefined;
+  }
+
+  /** Hands what has changed to the log, and to everybody else once it is kept; what the house wrote to all. */
+  private commit(origin: Connection | undefined): void {
+    const changes = this.documents.takeChanges();
+    if (changes.length === 0) return;
+    this.log.append(changes);
+    this.log.whenKept(() => {
+      for (const { document, update } of changes) {
+        const frame = syncFrame(document, SYNC.update, update);
+        this.sendAll(frame, document === HOUSE_DOCUMENT ? undefined : origin);
+      }
+      if (changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER))
+        this.compactSoon();
+    });
+  }
+
+  private compactSoon(): void {
+    if (this.isCompacting) return;
+    this.isCompacting = true;
+    void this.compact().then(() => {
+      this.isCompacting = false;
+    });
+  }
+
+  private sendAll(frame: Uint8Array, except?: Connection): void {
+    for (const connection of this.connections) if (connection !== except) connection.send(frame);
+  }
+
+  private breakOff(error: unknown): void {
+    this.world.report(`Changes of board ${this.board} could not be kept.`, error);
+    this.isBroken = true;
+    this.onBroken();
+    for (const connection of this.connections) connection.say(refuse('not-kept'));
+    this.dismiss(CLOSE.notKept, NOT_KEPT);
+  }
+}

@@ -1,0 +1,102 @@
+import type { BoardId, Ms } from '../../lib/units';
+import { Room, type RoomWorld } from './room';
+
+/** A room that will not close before it is let go. */
+export interface HeldRoom {
+  readonly room: Room;
+  readonly release: () => void;
+}
+
+interface Slot {
+  readonly room: Promise<Room | undefined>;
+  holders: number;
+  timer: NodeJS.Timeout | undefined;
+}
+
+/** The rooms that are in memory. A board has one at most. */
+export class Rooms {
+  private readonly slots = new Map<BoardId, Slot>();
+  private readonly closings = new Set<Promise<void>>();
+
+  /** @param lingerMs how long a room stays after its last holder has let go */
+  constructor(
+    private readonly world: RoomWorld,
+    private readonly lingerMs: Ms,
+  ) {}
+
+  get size(): number {
+    return this.slots.size;
+  }
+
+  /**
+   * The room of a board, loaded if need be; undefined if there is no such board. Let it go when done.
+   * @throws StoreError if the store cannot be read
+   */
+  async hold(board: BoardId): Promise<HeldRoom | undefined> {
+    const slot = this.slots.get(board) ?? this.open(board);
+    slot.holders += 1;
+    clearTimeout(slot.timer);
+    slot.timer = undefined;
+    let released = false;
+    const release = () => {
+      if (released) return;
+      released = true;
+      slot.holders -= 1;
+      if (slot.holders === 0) this.closeLater(board, slot);
+    };
+    try {
+      const room = await slot.room;
+      if (room) return { room, release };
+    } catch (error) {
+      this.drop(board, slot);
+      throw error;
+    }
+    this.drop(board, slot);
+    return undefined;
+  }
+
+  /** Closes every socket, writes all that is waiting and lets every room go. */
+  async closeAll(code: number, reason: string): Promise<void> {
+    // A room that could not be loaded has told whoever asked for it; here it is as good as closed.
+    for (const { room } of this.slots.values())
+      (await room.catch(() => undefined))?.dismiss(code, reason);
+    const open = [...this.slots].map(([board, slot]) => {
+      clearTimeout(slot.timer);
+      return this.close(board, slot);
+    });
+    await Promise.all([...open, ...this.closings]);
+  }
+
+  private open(board: BoardId): Slot {
+    const slot: Slot = {
+      room: Room.load(board, this.world, () => this.drop(board, slot)),
+      holders: 0,
+      timer: undefined,
+    };
+    this.slots.set(board, slot);
+    return slot;
+  }
+
+  private drop(board: BoardId, slot: Slot): void {
+    if (this.slots.get(board) === slot) this.slots.delete(board);
+  }
+
+  private closeLater(board: BoardId, slot: Slot): void {
+    if (this.slots.get(board) !== slot) return;
+    const closing = () => {
+      const work = this.close(board, slot).finally(() => this.closings.delete(work));
+      this.closings.add(work);
+    };
+    if (this.lingerMs <= 0) closing();
+    else slot.timer = setTimeout(closing, this.lingerMs);
+  }
+
+  /** Shortens the room's logs and lets it go, unless somebody has come meanwhile. */
+  private async close(board: BoardId, slot: Slot): Promise<void> {
+    await slot.room.then(
+      (room) => room?.compact(),
+      () => undefined,
+    );
+    if (slot.holders === 0 || this.slots.get(board) !== slot) this.drop(board, slot);
+  }
+}

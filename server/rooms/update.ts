@@ -1,0 +1,94 @@
+import * as Y from 'yjs';
+import type { Refusal } from '../../shared/wire/refusal';
+import { MAX_CLOCK, MAX_DEPTH } from '../limits';
+
+type Decoded = ReturnType<typeof Y.decodeUpdate>;
+type Struct = Decoded['structs'][number];
+
+/** Why an update cannot be taken, before it has touched any document. */
+export type UpdateFault = Extract<Refusal['code'], 'unreadable' | 'incomplete'>;
+
+/** Is this the update in which nothing happened? A browser answers with it when it has nothing of its own. */
+export function isNothing(update: Uint8Array): boolean {
+  return update.length === 2 && update[0] === 0 && update[1] === 0;
+}
+
+function decoded(update: Uint8Array): Decoded | undefined {
+  try {
+    return Y.decodeUpdate(update);
+  } catch (error) {
+    // Yjs and lib0 throw plain errors on bytes that are no update (and a RangeError where nesting overflows the stack).
+    if (error instanceof Error) return undefined;
+    throw error;
+  }
+}
+
+/** Does a plain value nest deeper than MAX_DEPTH? Looks without recursion. */
+function isTooDeep(value: unknown): boolean {
+  const stack: { readonly value: unknown; readonly depth: number }[] = [{ value, depth: 0 }];
+  for (let next = stack.pop(); next; next = stack.pop()) {
+    if (typeof next.value !== 'object' || next.value === null) continue;
+    if (next.value instanceof Uint8Array) continue;
+    if (next.depth >= MAX_DEPTH) return true;
+    for (const inner of Object.values(next.value))
+      stack.push({ value: inner, depth: next.depth + 1 });
+  }
+  return false;
+}
+
+function plainValuesOf(content: Y.Item['content']): unknown {
+  if (content instanceof Y.ContentAny || content instanceof Y.ContentJSON) return content.arr;
+  if (content instanceof Y.ContentEmbed) return content.embed;
+  if (content instanceof Y.ContentFormat) return content.value;
+  return undefined;
+}
+
+function faultOfStruct(struct: Struct, state: Map<number, number>): UpdateFault | undefined {
+  const { client, clock } = struct.id;
+  if (!(struct instanceof Y.Item) && !(struct instanceof Y.GC)) return 'incomplete';
+  if (clock + struct.length > MAX_CLOCK || struct.length < 1) return 'unreadable';
+  const known = state.get(client) ?? 0;
+  if (clock > known) return 'incomplete';
+  state.set(client, Math.max(known, clock + struct.length));
+  if (!(struct instanceof Y.Item)) return undefined;
+  // A document within a document would be a board of its own that nobody admits to.
+  if (struct.content instanceof Y.ContentDoc) return 'unreadable';
+  return isTooDeep(plainValuesOf(struct.content)) ? 'unreadable' : undefined;
+}
+
+/**
+ * What is wrong with an update for a document, as far as can be told without applying it: bytes that are no update, gaps, deletions of
+ * what is not there, values without measure. Reads the update only; linear in its length.
+ */
+export function faultOf(update: Uint8Array, doc: Y.Doc): UpdateFault | undefined {
+  const parts = decoded(update);
+  if (!parts) return 'unreadable';
+  const state = Y.decodeStateVector(Y.encodeStateVector(doc));
+  for (const struct of parts.structs) {
+    const fault = faultOfStruct(struct, state);
+    if (fault) return fault;
+  }
+  for (const [client, ranges] of parts.ds.clients)
+    for (const { clock, len } of ranges)
+      if (clock + len > (state.get(client) ?? 0)) return 'incomplete';
+  return undefined;
+}
+
+/** How deep a shared type lies in its document; a root is 0. Stops counting past MAX_DEPTH. */
+function depthOf(item: Y.Item): number {
+  let depth = 0;
+  for (let at: Y.Item | null = item; at && depth <= MAX_DEPTH; depth += 1) {
+    const { parent }: Y.Item = at;
+    at = parent instanceof Y.AbstractType ? parent._item : null;
+  }
+  return depth;
+}
+
+/** Does anything in the doc that this update brought lie deeper than MAX_DEPTH? */
+export function bringsDepth(update: Uint8Array, doc: Y.Doc): boolean {
+  return Y.decodeUpdate(update).structs.some((struct) => {
+    if (!(struct instanceof Y.Item) || !(struct.content instanceof Y.ContentType)) return false;
+    const item = Y.getItem(doc.store, struct.id);
+    return item instanceof Y.Item && depthOf(item) > MAX_DEPTH;
+  });
+}

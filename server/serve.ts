@@ -1,0 +1,131 @@
+import type { IncomingMessage, Server, ServerResponse } from 'node:http';
+import { createServer } from 'node:http';
+import type { Duplex } from 'node:stream';
+import type { Ms } from '../lib/units';
+import { HOST_KEY } from '../shared/host-key';
+import { serverNow } from './clock';
+import type { Config } from './config';
+import { Door } from './door';
+import type { Report } from './failure';
+import { errorCode, PlainFailure, reportOnStderr } from './failure';
+import type { Host } from './host';
+import { CLOSE, PING_EVERY, ROOM_LINGER } from './limits';
+import { Rooms } from './rooms/rooms';
+import { Sockets } from './sockets';
+import { SqliteStore } from './store/sqlite';
+import type { Store } from './store/store';
+
+/** What answers page requests: Next, or a test's own. */
+export type Pages = (request: IncomingMessage, response: ServerResponse) => unknown;
+
+export interface ServerOptions {
+  readonly config: Config;
+  /** Absent: every page is 404. */
+  readonly pages?: Pages;
+  /** Takes upgrades that are not for boards; absent: they are closed. */
+  readonly otherUpgrades?: (request: IncomingMessage, socket: Duplex, head: Buffer) => unknown;
+  /** Absent: SQLite in the data folder. */
+  readonly store?: Store;
+  readonly lingerMs?: Ms;
+  readonly pingEveryMs?: Ms;
+  readonly now?: () => Ms;
+  readonly report?: Report;
+}
+
+export interface RunningServer {
+  readonly host: Host;
+  readonly port: number;
+  /** "http://127.0.0.1:3000" */
+  readonly address: string;
+  /** Closes every socket with 1012, writes all that is waiting, and lets go of port and store. */
+  stop(): Promise<void>;
+}
+
+/** One sentence for an address where nobody can listen. */
+function listenSentence(code: string, { host, port }: Config): string {
+  if (code === 'EADDRINUSE')
+    return `Port ${port} on ${host} is taken by another program; stop that one, or set PORT to another number.`;
+  if (code === 'EACCES')
+    return `This account may not listen on port ${port}; set PORT to a number above 1023.`;
+  if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND')
+    return `HOST is "${host}", which is no address of this machine; leave it out, or set it to 0.0.0.0 to be reachable from others.`;
+  return `The server cannot listen on port ${port} of ${host} (${code}).`;
+}
+
+function listen(server: Server, config: Config): Promise<number> {
+  return new Promise((done, failed) => {
+    server.once('error', (error) =>
+      failed(new PlainFailure(listenSentence(errorCode(error), config), { cause: error })),
+    );
+    server.listen(config.port, config.host, () => {
+      const address = server.address();
+      done(typeof address === 'object' && address ? address.port : config.port);
+    });
+  });
+}
+
+function openStore(config: Config): Store {
+  try {
+    return new SqliteStore(config.dataDir);
+  } catch (error) {
+    throw new PlainFailure(
+      `The data folder ${config.dataDir} cannot be written (its database does not open); make it writable, or set DATA_DIR to another folder.`,
+      { cause: error },
+    );
+  }
+}
+
+const notFound: Pages = (_request, response) => {
+  response.writeHead(404).end();
+};
+
+/**
+ * Opens the store, the rooms and the port; pages find the host on `globalThis` from then on.
+ * @throws PlainFailure if the port or the data folder cannot be used
+ */
+export async function startServer(options: ServerOptions): Promise<RunningServer> {
+  const { config, pages = notFound, otherUpgrades } = options;
+  const now = options.now ?? serverNow;
+  const report = options.report ?? reportOnStderr;
+  const store = options.store ?? openStore(config);
+  const rooms = new Rooms({ store, now, report }, options.lingerMs ?? ROOM_LINGER);
+  const door: Door = new Door({
+    store,
+    rooms,
+    now,
+    secret: config.secret,
+    secure: config.publicUrl?.protocol === 'https:',
+    countSockets: () => sockets.count,
+    boards: await store.countBoards(),
+  });
+  const sockets: Sockets = new Sockets({
+    rooms,
+    now,
+    report,
+    pingEveryMs: options.pingEveryMs ?? PING_EVERY,
+    publicUrl: config.publicUrl,
+    partyOf: (board, cookie, key) => door.partyOf(board, cookie, key),
+  });
+  (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
+  const server = createServer((request, response) => void pages(request, response));
+  server.on('upgrade', (request, socket, head) => {
+    if (sockets.isOurs(request)) void sockets.admit(request, socket, head);
+    else if (otherUpgrades) void otherUpgrades(request, socket, head);
+    else socket.destroy();
+  });
+  const port = await listen(server, config).catch(async (error) => {
+    sockets.stop();
+    await store.close();
+    throw error;
+  });
+  const stop = async () => {
+    const closed = new Promise((done) => server.close(done));
+    sockets.stop();
+    await rooms.closeAll(CLOSE.restart, 'the server restarts');
+    server.closeAllConnections();
+    await closed;
+    await store.close();
+  };
+  const shown = config.host.includes(':') ? `[${config.host}]` : config.host;
+  return { host: door, port, address: `http://${shown}:${port}`, stop };
+}

@@ -1,0 +1,163 @@
+import type { IncomingMessage } from 'node:http';
+import type { Duplex } from 'node:stream';
+import { WebSocketServer } from 'ws';
+import type { BoardId, Ms } from '../lib/units';
+import { SYNC_PATH } from '../shared/board/paths';
+import type { Report } from './failure';
+import { MAX_PAYLOAD, MAX_SOCKETS_A_BOARD, MAX_SOCKETS_AN_ADDRESS } from './limits';
+import { isBoardId } from './links';
+import type { Party } from './rooms/connection';
+import { Connection } from './rooms/connection';
+import type { HeldRoom, Rooms } from './rooms/rooms';
+
+export interface SocketsWorld {
+  readonly rooms: Rooms;
+  readonly now: () => Ms;
+  readonly report: Report;
+  readonly pingEveryMs: Ms;
+  readonly publicUrl: URL | undefined;
+  /** Who asks for this board, by cookie or by a link's secret. */
+  readonly partyOf: (
+    board: BoardId,
+    cookieHeader: string | undefined,
+    key: string | undefined,
+  ) => Promise<Party | undefined>;
+}
+
+/** Why a socket was not opened: an HTTP status and a sentence. */
+interface Closed {
+  readonly status: string;
+  readonly words: string;
+}
+
+/** The way from an HTTP upgrade into a room. */
+export class Sockets {
+  private readonly server = new WebSocketServer({ noServer: true, maxPayload: MAX_PAYLOAD });
+  private readonly open = new Set<Connection>();
+  private readonly byBoard = new Map<string, number>();
+  private readonly byAddress = new Map<string, number>();
+  private readonly timer: NodeJS.Timeout;
+
+  constructor(private readonly world: SocketsWorld) {
+    this.timer = setInterval(() => {
+      for (const connection of this.open) connection.ping();
+    }, world.pingEveryMs);
+    this.timer.unref();
+  }
+
+  get count(): number {
+    return this.open.size;
+  }
+
+  /** Is this an upgrade for us? */
+  isOurs(request: IncomingMessage): boolean {
+    return pathOf(request).startsWith(`${SYNC_PATH}/`);
+  }
+
+  /** Lets a socket into its board's room, or answers in HTTP why not. */
+  async admit(request: IncomingMessage, socket: Duplex, head: Buffer): Promise<void> {
+    // Whoever hangs up while we look is nobody to answer to; `destroyed` says so below.
+    socket.on('error', () => socket.destroy());
+    try {
+      const admitted = await this.judge(request);
+      if ('words' in admitted) refuseUpgrade(socket, admitted);
+      else if (socket.destroyed) admitted.held.release();
+      else this.enter(request, socket, head, admitted.party, admitted.held);
+    } catch (error) {
+      this.world.report('A board could not be opened for a socket.', error);
+      const words = 'The board cannot be read at the moment. Try again soon.';
+      refuseUpgrade(socket, { status: '503 Service Unavailable', words });
+    }
+  }
+
+  stop(): void {
+    clearInterval(this.timer);
+    this.server.close();
+  }
+
+  private async judge(
+    request: IncomingMessage,
+  ): Promise<Closed | { readonly party: Party; readonly held: HeldRoom }> {
+    const address = request.socket.remoteAddress ?? '';
+    if (!isSameOrigin(request, this.world.publicUrl))
+      return { status: '403 Forbidden', words: 'This page belongs to another site.' };
+    const board = pathOf(request).slice(SYNC_PATH.length + 1);
+    const key = urlOf(request).searchParams.get('key') ?? undefined;
+    const party = isBoardId(board)
+      ? await this.world.partyOf(board, request.headers.cookie, key)
+      : undefined;
+    if (!isBoardId(board) || !party)
+      return { status: '401 Unauthorized', words: 'Open one of the links of this board first.' };
+    if (
+      (this.byBoard.get(board) ?? 0) >= MAX_SOCKETS_A_BOARD ||
+      (this.byAddress.get(address) ?? 0) >= MAX_SOCKETS_AN_ADDRESS
+    )
+      return { status: '429 Too Many Requests', words: 'Too many pages are open here.' };
+    const held = await this.world.rooms.hold(board);
+    if (!held) return { status: '404 Not Found', words: 'There is no such board.' };
+    if (held.room.hasPlaceFor(party)) return { party, held };
+    held.release();
+    return { status: '403 Forbidden', words: 'This board is full. Ask for a link to watch.' };
+  }
+
+  private enter(
+    request: IncomingMessage,
+    socket: Duplex,
+    head: Buffer,
+    party: Party,
+    held: HeldRoom,
+  ): void {
+    const { room, release } = held;
+    const address = request.socket.remoteAddress ?? '';
+    // ws answers a bad handshake by itself and then never calls back; the room is let go all the same.
+    socket.once('close', release);
+    this.server.handleUpgrade(request, socket, head, (webSocket) => {
+      const connection = new Connection(webSocket, party, this.world.now);
+      this.open.add(connection);
+      change(this.byBoard, room.board, 1);
+      change(this.byAddress, address, 1);
+      connection.listen(
+        (message) => room.receive(connection, message),
+        () => {
+          room.leave(connection);
+          this.open.delete(connection);
+          change(this.byBoard, room.board, -1);
+          change(this.byAddress, address, -1);
+          release();
+        },
+      );
+      room.join(connection);
+    });
+  }
+}
+
+function change(counts: Map<string, number>, key: string, by: number): void {
+  const count = (counts.get(key) ?? 0) + by;
+  if (count > 0) counts.set(key, count);
+  else counts.delete(key);
+}
+
+function urlOf(request: IncomingMessage): URL {
+  const url = request.url ?? '/';
+  return URL.canParse(url, 'http://here') ? new URL(url, 'http://here') : new URL('http://here/');
+}
+
+function pathOf(request: IncomingMessage): string {
+  return urlOf(request).pathname;
+}
+
+/** A browser names the page that opens a socket; only our own may use our cookies. Other programs name none. */
+function isSameOrigin(request: IncomingMessage, publicUrl: URL | undefined): boolean {
+  const { origin, host } = request.headers;
+  if (origin === undefined) return true;
+  if (!URL.canParse(origin)) return false;
+  const page = new URL(origin);
+  return page.host === host || page.origin === publicUrl?.origin;
+}
+
+function refuseUpgrade(socket: Duplex, { status, words }: Closed): void {
+  const body = `${words}\n`;
+  const type = 'Content-Type: text/plain; charset=utf-8';
+  const length = `Content-Length: ${Buffer.byteLength(body)}`;
+  socket.end(`HTTP/1.1 ${status}\r\nConnection: close\r\n${type}\r\n${length}\r\n\r\n${body}`);
+}

@@ -1,0 +1,187 @@
+import { join } from 'node:path';
+import Database from 'libsql';
+import * as v from 'valibot';
+import type { BoardId } from '../../lib/units';
+import type { DocumentName } from '../../shared/board/roles';
+import { parseDocumentName, ROLES } from '../../shared/board/roles';
+import { sameText } from '../links';
+import type { LoggedUpdate, NewBoard, Store } from './store';
+import { StoreError } from './store';
+
+const FILE = 'passround.sqlite';
+
+const SCHEMA = `
+  CREATE TABLE IF NOT EXISTS boards (id TEXT PRIMARY KEY, created_ms REAL NOT NULL) WITHOUT ROWID;
+  CREATE TABLE IF NOT EXISTS links (
+    hash TEXT PRIMARY KEY, board TEXT NOT NULL REFERENCES boards(id) ON DELETE CASCADE, role TEXT NOT NULL
+  ) WITHOUT ROWID;
+  CREATE TABLE IF NOT EXISTS updates (
+    seq INTEGER PRIMARY KEY AUTOINCREMENT,
+    board TEXT NOT NULL REFERENCES boards(id) ON DELETE CASCADE,
+    document TEXT NOT NULL,
+    bytes BLOB NOT NULL
+  );
+  CREATE INDEX IF NOT EXISTS updates_by_document ON updates (board, document, seq);
+`;
+
+const bytes = v.pipe(
+  v.union([v.instance(Uint8Array), v.instance(ArrayBuffer)]),
+  v.transform((value) => new Uint8Array(value)),
+);
+const name = v.custom<DocumentName>((value) => parseDocumentName(value) !== undefined);
+const updateRows = v.array(v.object({ document: name, bytes }));
+const linkRow = v.object({ hash: v.string(), board: v.string(), role: v.picklist(ROLES) });
+const countRow = v.object({ count: v.number() });
+
+interface Job {
+  readonly run: () => void;
+  readonly done: () => void;
+  readonly failed: (error: unknown) => void;
+}
+
+/**
+ * Boards in one SQLite file, in WAL mode with full sync. All that is asked for in one turn of the event loop is one transaction
+ * with one sync, so that many boards cost little more than one.
+ */
+export class SqliteStore implements Store {
+  private readonly database: Database.Database;
+  private jobs: Job[] = [];
+  private scheduled: NodeJS.Immediate | undefined;
+
+  /** @throws StoreError if the file cannot be opened or is no database of ours */
+  constructor(folder: string) {
+    const path = join(folder, FILE);
+    try {
+      this.database = new Database(path);
+      this.database.pragma('journal_mode = WAL');
+      this.database.pragma('synchronous = FULL');
+      this.database.pragma('foreign_keys = ON');
+      this.database.pragma('busy_timeout = 5000');
+      this.database.exec(SCHEMA);
+    } catch (error) {
+      throw new StoreError(`the database ${path} cannot be opened`, { cause: error });
+    }
+  }
+
+  create(board: NewBoard, entries: readonly LoggedUpdate[]): Promise<void> {
+    return this.write(() => {
+      this.database
+        .prepare('INSERT INTO boards (id, created_ms) VALUES (?, ?)')
+        .run(board.id, board.createdMs);
+      const link = this.database.prepare('INSERT INTO links (hash, board, role) VALUES (?, ?, ?)');
+      for (const { hash, role } of board.links) link.run(hash, board.id, role);
+      this.insert(board.id, entries);
+    });
+  }
+
+  append(board: BoardId, entries: readonly LoggedUpdate[]): Promise<void> {
+    return this.write(() => this.insert(board, entries));
+  }
+
+  async load(board: BoardId): Promise<readonly LoggedUpdate[] | undefined> {
+    return this.read(() => {
+      if (!this.database.prepare('SELECT id FROM boards WHERE id = ?').get(board)) return undefined;
+      const rows = this.database
+        .prepare('SELECT document, bytes FROM updates WHERE board = ? ORDER BY seq')
+        .all(board);
+      return v
+        .parse(updateRows, rows)
+        .map(({ document, bytes: update }): LoggedUpdate => ({ document, update }));
+    });
+  }
+
+  compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void> {
+    return this.write(() => {
+      const clear = this.database.prepare('DELETE FROM updates WHERE board = ? AND document = ?');
+      for (const { document } of snapshots) clear.run(board, document);
+      this.insert(board, snapshots);
+    });
+  }
+
+  remove(board: BoardId): Promise<void> {
+    return this.write(() => {
+      this.database.prepare('DELETE FROM updates WHERE board = ?').run(board);
+      this.database.prepare('DELETE FROM links WHERE board = ?').run(board);
+      this.database.prepare('DELETE FROM boards WHERE id = ?').run(board);
+    });
+  }
+
+  async findLink(hash: string) {
+    return this.read(() => {
+      const row = this.database
+        .prepare('SELECT hash, board, role FROM links WHERE hash = ?')
+        .get(hash);
+      if (row === undefined) return undefined;
+      const link = v.parse(linkRow, row);
+      return sameText(link.hash, hash)
+        ? { board: link.board as BoardId, role: link.role }
+        : undefined;
+    });
+  }
+
+  async countBoards(): Promise<number> {
+    return this.read(() => {
+      const row = this.database.prepare('SELECT count(*) AS count FROM boards').get();
+      return v.parse(countRow, row).count;
+    });
+  }
+
+  async close(): Promise<void> {
+    this.flush();
+    this.database.close();
+  }
+
+  private insert(board: BoardId, entries: readonly LoggedUpdate[]): void {
+    const insert = this.database.prepare(
+      'INSERT INTO updates (board, document, bytes) VALUES (?, ?, ?)',
+    );
+    for (const { document, update } of entries) insert.run(board, document, Buffer.from(update));
+  }
+
+  private read<T>(answer: () => T): T {
+    try {
+      return answer();
+    } catch (error) {
+      throw new StoreError('the database cannot be read', { cause: error });
+    }
+  }
+
+  private write(run: () => void): Promise<void> {
+    return new Promise((done, failed) => {
+      this.jobs.push({ run, done, failed });
+      this.scheduled ??= setImmediate(() => this.flush());
+    });
+  }
+
+  private flush(): void {
+    clearImmediate(this.scheduled);
+    this.scheduled = undefined;
+    const { jobs } = this;
+    this.jobs = [];
+    if (jobs.length === 0) return;
+    const error = this.transaction(jobs);
+    if (error === undefined) for (const job of jobs) job.done();
+    else if (jobs.length === 1) for (const job of jobs) job.failed(error);
+    else for (const job of jobs) this.flushAlone(job);
+  }
+
+  /** After a shared transaction failed, each has its own, so that one board's fault is not another's. */
+  private flushAlone(job: Job): void {
+    const error = this.transaction([job]);
+    if (error === undefined) job.done();
+    else job.failed(error);
+  }
+
+  private transaction(jobs: readonly Job[]): StoreError | undefined {
+    try {
+      this.database.exec('BEGIN IMMEDIATE');
+      for (const job of jobs) job.run();
+      this.database.exec('COMMIT');
+      return undefined;
+    } catch (error) {
+      // A full disk makes SQLite roll back by itself; rolling back once more would hide the reason.
+      if (this.database.inTransaction) this.database.exec('ROLLBACK');
+      return new StoreError('the database cannot be written', { cause: error });
+    }
+  }
+}

@@ -1,0 +1,52 @@
+import type { BoardId, Ms } from '../../lib/units';
+import type { DocumentName, Role } from '../../shared/board/roles';
+
+/** One change of one document, as Yjs wrote it (encoding V1). */
+export interface LoggedUpdate {
+  readonly document: DocumentName;
+  readonly update: Uint8Array;
+}
+
+/** A link as it is kept: never the secret itself. */
+export interface KeptLink {
+  readonly role: Role;
+  /** SHA-256 of the secret, hex. */
+  readonly hash: string;
+}
+
+export interface NewBoard {
+  readonly id: BoardId;
+  readonly createdMs: Ms;
+  readonly links: readonly KeptLink[];
+}
+
+/**
+ * Where boards are kept. All of it is durable when the promise resolves, and nothing of it happened when it rejects.
+ * Every store passes the same suite (tests/server/store/conformance.ts).
+ * @throws StoreError from every call if the disk or the database does not do its part
+ */
+export interface Store {
+  /** Makes a board with its links and first updates, all or nothing. */
+  create(board: NewBoard, entries: readonly LoggedUpdate[]): Promise<void>;
+  /** Adds to a board's log, in this order, all or nothing. */
+  append(board: BoardId, entries: readonly LoggedUpdate[]): Promise<void>;
+  /** A board's log in the order in which it was written; undefined if there is no such board. */
+  load(board: BoardId): Promise<readonly LoggedUpdate[] | undefined>;
+  /**
+   * Puts one update for each of these documents in the place of all that is there of them.
+   * The caller sees to it that nothing is appended to the board meanwhile.
+   */
+  compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void>;
+  /** Removes a board, its log and its links; nothing if there is no such board. */
+  remove(board: BoardId): Promise<void>;
+  /** The link with this hash. */
+  findLink(hash: string): Promise<{ readonly board: BoardId; readonly role: Role } | undefined>;
+  countBoards(): Promise<number>;
+  /** Writes what is waiting and lets go of the file or the connection. */
+  close(): Promise<void>;
+}
+
+/** The disk or the database did not do its part. */
+export class StoreError extends Error {
+  override name = 'StoreError';
+}
