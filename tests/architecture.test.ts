@@ -1,6 +1,5 @@
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
-import { noCycles } from './kit/structure/cycles';
 import { importsPointDown, packagesAreListed } from './kit/structure/floors';
 import {
   clientStandsOnIslands,
@@ -8,6 +7,7 @@ import {
   filesAreShort,
   yjsKeysStayInTheBoard,
 } from './kit/structure/habits';
+import { importsNameFiles, noCycles } from './kit/structure/import-graph';
 import { libIsPure } from './kit/structure/purity';
 import { parseSource, readRootSources, readSources } from './kit/structure/source';
 import { type Rule, violationLine } from './kit/structure/violation';
@@ -21,6 +21,7 @@ const RULES: Readonly<Record<string, Rule>> = {
   'imports point down the floors': importsPointDown,
   'each floor imports only its listed packages': packagesAreListed,
   'no file imports itself by way of others': noCycles,
+  'imports name files, not folders': importsNameFiles,
   "'use client' stands on islands only": clientStandsOnIslands,
   'lib answers from its arguments alone': libIsPure,
   'only shared/board spells Yjs keys': yjsKeysStayInTheBoard,
@@ -126,6 +127,16 @@ describe('a planted violation is found', () => {
         'lib/tab/b.ts': "import '../c';",
         'lib/c.ts': "import { type A, a } from './a';",
       },
+    ],
+    [
+      'a folder is imported',
+      importsNameFiles,
+      { 'lib/a.ts': "import './tab';", 'lib/tab/index.ts': '' },
+    ],
+    [
+      'a file beside a folder of its name is imported',
+      importsNameFiles,
+      { 'server/a.ts': "import '../lib/tab';", 'lib/tab.ts': '', 'lib/tab/fill.ts': '' },
     ],
     ['a page is a client', clientStandsOnIslands, one('app/page.tsx', "'use client';")],
     ['a part is a client', clientStandsOnIslands, one('app/_parts/a.tsx', '"use client"\nlet a;')],

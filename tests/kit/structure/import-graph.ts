@@ -1,7 +1,7 @@
 import type { Source } from './source';
 import type { Rule } from './violation';
 
-const ENDINGS = ['', '.ts', '.tsx', '.mjs', '.js', '/index.ts', '/index.tsx'];
+const ENDINGS = ['', '.ts', '.tsx', '.mjs', '.js'];
 
 /** No file imports itself by way of others. Types and `import()` do not count: both sides can be read without the other. */
 export const noCycles: Rule = (sources) => {
@@ -23,6 +23,21 @@ export const noCycles: Rule = (sources) => {
     line: 1,
     words: `imports itself: ${cycle.join(' -> ')}`,
   }));
+};
+
+/** Imports name files. A folder, or a file beside a folder of its own name, is found by bundlers but not by Node. */
+export const importsNameFiles: Rule = (sources) => {
+  const folders = new Set(
+    sources.flatMap(({ path }) => {
+      const names = path.split('/').slice(0, -1);
+      return names.map((_, index) => names.slice(0, index + 1).join('/'));
+    }),
+  );
+  return sources.flatMap(({ path, imports }) =>
+    imports
+      .filter(({ target, kind }) => target !== undefined && kind !== 'type' && folders.has(target))
+      .map(({ specifier, line }) => ({ path, line, words: `imports the folder ${specifier}` })),
+  );
 };
 
 function valueImports(source: Source, byPath: ReadonlyMap<string, Source>): Source[] {
