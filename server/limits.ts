@@ -25,8 +25,8 @@ export const MAX_SOCKETS_A_BOARD = 2 * MAX_PEOPLE;
 export const MAX_SOCKETS_AN_ADDRESS = 2000;
 /** Bytes that wait for a slow reader before their socket is closed: everything a full board sends a newcomer, with room. */
 export const MAX_WAITING = 16 * MB;
-/** Largest awareness update, bytes: a state is about 60. */
-export const MAX_PRESENCE = KB;
+/** Largest awareness update, bytes: a state is about 60, and a provider sends a full board's (300 people) back to a newcomer's server. */
+export const MAX_PRESENCE = 64 * KB;
 /** Awareness clients a socket: the page's own, and the one it had before it was reloaded. */
 export const MAX_CLIENTS_A_SOCKET = 2;
 /** Messages that a socket may send at once, and a second from then on. A busy page sends some ten a second. */
