@@ -1,13 +1,12 @@
 import type { Key } from './harmony';
 import { scaleOf } from './harmony';
 import type { MelodyPoint } from './melody-marks';
-import { isDrone, melodyOf, topNote } from './melody-marks';
+import { isDrone, melodyOf, soundOf, topNote } from './melody-marks';
 import type { LineNote } from './mongeau-sankoff';
 import { lineLikeness } from './mongeau-sankoff';
 import { groupAt, slotsIn } from './rhythm';
 import type { Measure } from './tab/measure';
 import type { Neck } from './tuning';
-import { midiAt } from './tuning';
 import type { Midi, Ticks } from './units';
 import { TICKS_PER_QUARTER } from './units';
 
@@ -30,8 +29,8 @@ interface Heard {
 function heardIn(measure: Measure, neck: Neck): readonly Heard[] {
   return measure.strokes.flatMap((stroke) => {
     const note = topNote(stroke);
-    if (!note) return [];
-    return [{ at: stroke.at, midi: midiAt(neck, note.string, note.fret), drone: isDrone(stroke) }];
+    const midi = note && soundOf(neck, note);
+    return midi === undefined ? [] : [{ at: stroke.at, midi, drone: isDrone(stroke) }];
   });
 }
 

@@ -2,7 +2,7 @@ import { handAt, slotAt } from './rhythm';
 import type { Measure, Note, Stroke } from './tab/measure';
 import { inBar } from './tab/measure';
 import type { Neck } from './tuning';
-import { midiAt } from './tuning';
+import { hasFret, midiAt } from './tuning';
 import type { Midi, Ticks } from './units';
 import { assertNever } from './units';
 
@@ -19,6 +19,11 @@ export interface MelodyPoint {
 /** The note that stands out of a stroke: its only one, of a brush the one on its highest string. None in a rest or a click. */
 export function topNote({ by, notes }: Stroke): Note | undefined {
   return by === 'rest' || by === 'chop' ? undefined : notes[0];
+}
+
+/** What a note sounds, or undefined where the neck has no such fret (in tab that is still being written). */
+export function soundOf(neck: Neck, { string, fret }: Note): Midi | undefined {
+  return hasFret(neck, string, fret) ? midiAt(neck, string, fret) : undefined;
 }
 
 /** Is this the thumb on the drone, which rings along with the tune but is no part of it? */
@@ -69,7 +74,8 @@ export function melodyOf(
 ): readonly MelodyPoint[] {
   const struck = measure.strokes.flatMap((stroke) => {
     const note = marks.includes(stroke.at) ? topNote(stroke) : undefined;
-    return note ? [{ at: stroke.at, note, midi: midiAt(neck, note.string, note.fret) }] : [];
+    const midi = note && soundOf(neck, note);
+    return note && midi !== undefined ? [{ at: stroke.at, note, midi }] : [];
   });
   const ends = measure.strokes.filter(
     ({ at, by }) => marks.includes(at) || by === 'strike' || by === 'brush' || by === 'chop',

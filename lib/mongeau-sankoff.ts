@@ -34,15 +34,9 @@ function intervalPrice(a: Midi, b: Midi, scale: readonly number[]): number {
   return BY_SEMITONES[Math.abs(a - b) % 12] ?? 0;
 }
 
-/** Price of one note against several in its place: each interval over the time they share, and the difference in length. */
-function exchange(one: LineNote, many: readonly LineNote[], scale: readonly number[]): number {
-  let price = 0;
-  let total = 0;
-  for (const { midi, sixteenths } of many) {
-    price += intervalPrice(one.midi, midi, scale) * Math.min(sixteenths, one.sixteenths);
-    total += sixteenths;
-  }
-  return price + PER_SIXTEENTH * Math.abs(one.sixteenths - total);
+/** Price of the interval between two notes over the time that they share. */
+function shared(a: LineNote, b: LineNote, scale: readonly number[]): number {
+  return intervalPrice(a.midi, b.midi, scale) * Math.min(a.sixteenths, b.sixteenths);
 }
 
 function lengthOf(line: readonly LineNote[]): number {
@@ -62,6 +56,8 @@ export function lineDistance(
   b: readonly LineNote[],
   scale: readonly number[],
 ): number {
+  const prices = a.map((x) => b.map((y) => shared(x, y, scale)));
+  const price = (i: number, j: number): number => prices[i]?.[j] ?? 0;
   const table: number[][] = [];
   const at = (i: number, j: number): number => table[i]?.[j] ?? Number.POSITIVE_INFINITY;
   for (let i = 0; i <= a.length; i++) {
@@ -69,17 +65,21 @@ export function lineDistance(
     table.push(row);
     for (let j = 0; j <= b.length; j++) {
       let least = i === 0 && j === 0 ? 0 : Number.POSITIVE_INFINITY;
-      const x = a[i - 1];
-      const y = b[j - 1];
-      if (x) least = Math.min(least, at(i - 1, j) + PER_SIXTEENTH * x.sixteenths);
-      if (y) least = Math.min(least, at(i, j - 1) + PER_SIXTEENTH * y.sixteenths);
-      if (x && y)
-        for (let k = 1; k <= PIECES; k++) {
-          if (j >= k)
-            least = Math.min(least, at(i - 1, j - k) + exchange(x, b.slice(j - k, j), scale));
-          if (i >= k)
-            least = Math.min(least, at(i - k, j - 1) + exchange(y, a.slice(i - k, i), scale));
-        }
+      const x = a[i - 1]?.sixteenths ?? 0;
+      const y = b[j - 1]?.sixteenths ?? 0;
+      if (i > 0) least = Math.min(least, at(i - 1, j) + PER_SIXTEENTH * x);
+      if (j > 0) least = Math.min(least, at(i, j - 1) + PER_SIXTEENTH * y);
+      // One note of `a` against the last k of `b`, then one of `b` against the last k of `a`.
+      for (let k = 1, sum = 0, length = 0; i > 0 && k <= Math.min(PIECES, j); k++) {
+        sum += price(i - 1, j - k);
+        length += b[j - k]?.sixteenths ?? 0;
+        least = Math.min(least, at(i - 1, j - k) + sum + PER_SIXTEENTH * Math.abs(x - length));
+      }
+      for (let k = 1, sum = 0, length = 0; j > 0 && k <= Math.min(PIECES, i); k++) {
+        sum += price(i - k, j - 1);
+        length += a[i - k]?.sixteenths ?? 0;
+        least = Math.min(least, at(i - k, j - 1) + sum + PER_SIXTEENTH * Math.abs(y - length));
+      }
       row.push(least);
     }
   }
