@@ -1,0 +1,90 @@
+import type { Rational } from '../rational';
+import { add, rational, ZERO } from '../rational';
+import { assertNever } from '../units';
+import { countApprovals } from './approvals';
+import { countEqualShares } from './equal-shares';
+import { countPhragmen } from './phragmen';
+import type { Count, Profile, Seat } from './profile';
+import { profileOf } from './profile';
+
+export type ElectionRule = 'approvals' | 'phragmen' | 'equal-shares';
+
+/** The rules in the order in which a leader is offered them, each with what it does in one sentence. */
+export const ELECTION_RULES: Readonly<Record<ElectionRule, string>> = {
+  approvals: 'The variants that most people approve are played, the most approved first.',
+  phragmen:
+    'Every variant played is a load that its supporters share, and the next one is always the one whose supporters carry least.',
+  'equal-shares':
+    'Everybody has an equal share to spend, and a variant is played when its supporters can pay for it together.',
+};
+
+export interface ElectionRequest {
+  /** For each person the ids that they approve. Who approves nothing is not counted. */
+  readonly ballots: readonly (readonly string[])[];
+  /** How many to elect, whole, from 0. */
+  readonly seats: number;
+  readonly rule: ElectionRule;
+  /** May a candidate be elected more than once? As if each stood in as many copies as there are seats. Not unless said. */
+  readonly repeats?: boolean;
+  /** Candidates in order of proposal, for ties; others come after these, the smaller id first. */
+  readonly order?: readonly string[];
+  /** What each ballot brings along from elections before, in seats: less than its share was above 0. Nothing unless given. */
+  readonly credit?: readonly Rational[];
+}
+
+export interface Election {
+  /** Elected ids in order of election. Fewer than `seats` only where nothing else is approved. */
+  readonly elected: readonly string[];
+  /** The same, with what explains each. */
+  readonly seats: readonly Seat[];
+  /** What each ballot takes along: its credit before, and its equal part of the seats given, less what it paid for them. */
+  readonly credit: readonly Rational[];
+}
+
+function creditOf({ ballots, credit }: ElectionRequest): readonly Rational[] {
+  if (!credit) return ballots.map(() => ZERO);
+  if (credit.length !== ballots.length)
+    throw new RangeError(`${credit.length} credits for ${ballots.length} ballots`);
+  return credit;
+}
+
+/** Each voter's account with the equal part of what was given. Where nobody pays, nobody is given anything. */
+function creditAfter(rule: ElectionRule, profile: Profile, count: Count): readonly Rational[] {
+  if (rule === 'approvals') return count.accounts;
+  const voters = new Set(profile.voters);
+  const part = rational(count.seats.length, Math.max(1, voters.size));
+  return count.accounts.map((account, ballot) =>
+    voters.has(ballot) ? add(account, part) : account,
+  );
+}
+
+function counted(rule: ElectionRule) {
+  switch (rule) {
+    case 'approvals':
+      return countApprovals;
+    case 'phragmen':
+      return countPhragmen;
+    case 'equal-shares':
+      return countEqualShares;
+    default:
+      return assertNever(rule);
+  }
+}
+
+/**
+ * Who is elected, in order of election, with what explains it. Exact, and the same on every machine: ties go to the earlier in
+ * `order`, then to the smaller id.
+ * @throws RangeError if `seats` is not a whole number from 0, or if there is not one credit a ballot
+ */
+export function elect(request: ElectionRequest): Election {
+  const { ballots, seats, rule, repeats = false, order = [] } = request;
+  if (!Number.isInteger(seats) || seats < 0)
+    throw new RangeError(`${seats} seats: a whole number from 0`);
+  const profile = profileOf(ballots, order);
+  const count = counted(rule)(profile, seats, repeats, creditOf(request));
+  return {
+    elected: count.seats.map((seat) => seat.id),
+    seats: count.seats,
+    credit: creditAfter(rule, profile, count),
+  };
+}
