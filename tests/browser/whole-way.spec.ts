@@ -92,6 +92,8 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await leader.goto(program.url);
   await leader.getByLabel('Paste it as ABC, or drop a file here').fill(TUNE);
   await leader.getByRole('button', { name: 'Start a board' }).click();
+  await expect(leader.getByText('Of several chords in a measure')).toBeVisible();
+  await leader.getByRole('link', { name: 'Open the board' }).click();
   await expect(leader.getByRole('heading', { name: 'Cabbage in the Pot' })).toBeVisible();
   await leader.locator('[data-live]').waitFor();
   await leader.getByLabel('What do they call you?').fill('Wren');
@@ -108,7 +110,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await expect(leader.getByTestId('here')).toContainText('Ivy');
 
   // Ash takes an embellishment that is offered; the leader sees where Ash is looking.
-  await ash.getByRole('button', { name: 'Vary measure 1' }).click();
+  await ash.getByRole('button', { name: 'Vary measure 1', exact: true }).click();
   await expect(column(leader, 'm1').getByTestId('lookers')).toContainText('Ash');
   await ash.locator('[data-family=drop-thumb]').click();
   await ash.locator('.offer').first().click();
@@ -118,7 +120,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await expect(column(ivy, 'm1').locator('.variant')).toContainText('thumb drops in');
 
   // Ivy edits by keyboard: a hammer-on from the open string; a broken draft cannot be put forward.
-  await ivy.getByRole('button', { name: 'Vary measure 4' }).click();
+  await ivy.getByRole('button', { name: 'Vary measure 4', exact: true }).click();
   await ivy.getByRole('button', { name: 'slot 1, string 3: fret 2', exact: true }).click();
   await ivy.keyboard.press('0');
   await ivy.keyboard.press('ArrowRight');
@@ -219,6 +221,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await expect(column(ash, 'm4').locator('.variant')).toContainText('Ivy');
   await ash.locator('[data-live]').waitFor();
   await ash.getByRole('button', { name: "Go on from Ivy's variant of measure 4" }).click();
+  await ash.getByRole('button', { name: 'slot 5, string 3: fret 2', exact: true }).click();
   await ash.locator('[data-family=double-thumb]').click();
   await ash.locator('.offer').first().click();
   await ash.getByRole('button', { name: 'Put it forward' }).click();
