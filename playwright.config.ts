@@ -15,6 +15,7 @@ export default defineConfig({
   forbidOnly: process.env.CI !== undefined,
   reporter: [['list'], ...(report ? [['json', { outputFile: report }] as const] : [])],
   use: {
+    actionTimeout: 20_000,
     trace: 'off',
     launchOptions: {
       ...(browser ? { executablePath: browser } : {}),
