@@ -120,15 +120,15 @@ const STEP = 2;
 
 /**
  * How a note sits in the harmony.
+ * @param scale the key's pitch classes, from `scaleOf`
  * @param next the next note heard on the same line, if it comes by the next beat
  */
 export function toneClass(
   midi: Midi,
-  key: Key,
+  scale: readonly number[],
   chord: Chord | undefined,
   next: Midi | undefined,
 ): ToneClass {
-  const scale = scaleOf(key);
   const belongs = (note: Midi) =>
     chord?.tones.includes(pitchClass(note)) === true || scale.includes(pitchClass(note));
   if (chord?.tones.includes(pitchClass(midi))) return 'chord';

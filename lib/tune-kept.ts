@@ -1,5 +1,5 @@
 import type { Chord, Key } from './harmony';
-import { inferChord, parseChord, toneClass } from './harmony';
+import { inferChord, parseChord, scaleOf, toneClass } from './harmony';
 import type { MelodyKept } from './likeness';
 import { melodyKept, melodyLikeness } from './likeness';
 import type { MelodyPoint } from './melody-marks';
@@ -61,11 +61,12 @@ function outsideOf(
   const line = melodyOf(varied, neck);
   const known = new Set(melody.map(({ midi }) => midi));
   const { beat } = varied.meter;
+  const scale = scaleOf(key);
   return line.flatMap(({ at, midi }, i) => {
     const next = line[i + 1];
     const nextBeat = (Math.floor((varied.startsAt + at) / beat) + 1) * beat - varied.startsAt;
     const soon = next && next.at <= nextBeat ? next.midi : undefined;
-    if (known.has(midi) || toneClass(midi, key, chord, soon) !== 'outside') return [];
+    if (known.has(midi) || toneClass(midi, scale, chord, soon) !== 'outside') return [];
     return [varied.strokes.findIndex((stroke) => stroke.at === at)];
   });
 }

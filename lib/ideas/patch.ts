@@ -1,0 +1,81 @@
+import { FAMILIES, familyById } from '../embellish/all';
+import type { FamilyId, Offer } from '../embellish/family';
+import type { Measure, Stroke } from '../tab/measure';
+import { sameStrokes } from '../tab/measure';
+import type { Neck } from '../tuning';
+
+/** One embellishment as what it changes, so that several can be put together. */
+export interface Patch {
+  readonly family: FamilyId;
+  /** Index of the stroke that was embellished. */
+  readonly stroke: number;
+  /** The strokes of the measure that it replaces: `count` from `from` on. */
+  readonly from: number;
+  readonly count: number;
+  readonly fresh: readonly Stroke[];
+  readonly words: string;
+  /** Place among the family's offers for that stroke, 0 is the usual one. */
+  readonly rank: number;
+}
+
+function isSame(a: Stroke | undefined, b: Stroke | undefined): boolean {
+  return a !== undefined && b !== undefined && sameStrokes([a], [b]);
+}
+
+/** What the offer changes, between the strokes that stay at both ends. */
+function changed(plain: readonly Stroke[], varied: readonly Stroke[]) {
+  let from = 0;
+  while (isSame(plain[from], varied[from])) from += 1;
+  let kept = 0;
+  const most = Math.min(plain.length, varied.length) - from;
+  while (kept < most && isSame(plain.at(-1 - kept), varied.at(-1 - kept))) kept += 1;
+  return {
+    from,
+    count: plain.length - kept - from,
+    fresh: varied.slice(from, varied.length - kept),
+  };
+}
+
+/**
+ * Every embellishment of one stroke that the families offer, at most `most` of each family and stroke.
+ * @param only just this family
+ */
+export function patchesOf(
+  measure: Measure,
+  neck: Neck,
+  only: FamilyId | undefined,
+  most: number,
+): readonly Patch[] {
+  const families = only === undefined ? FAMILIES : [familyById(only)];
+  return measure.strokes.flatMap((_, stroke) =>
+    families.flatMap(({ id, apply }) =>
+      apply(measure, stroke, neck)
+        .offers.slice(0, most)
+        .map(
+          ({ strokes, words }: Offer, rank): Patch => ({
+            family: id,
+            stroke,
+            ...changed(measure.strokes, strokes),
+            words,
+            rank,
+          }),
+        ),
+    ),
+  );
+}
+
+/** Does the second patch begin after all that the first one changes? */
+export function follows(first: Patch, second: Patch): boolean {
+  return second.from >= first.from + first.count;
+}
+
+/** The measure's strokes with patches that follow one another. */
+export function patched(measure: Measure, patches: readonly Patch[]): readonly Stroke[] {
+  const pieces: Stroke[] = [];
+  let next = 0;
+  for (const { from, count, fresh } of patches) {
+    pieces.push(...measure.strokes.slice(next, from), ...fresh);
+    next = from + count;
+  }
+  return [...pieces, ...measure.strokes.slice(next)];
+}
