@@ -63,6 +63,8 @@ function faultOfStruct(struct: Struct, state: Map<number, number>): UpdateFault 
 export function faultOf(update: Uint8Array, doc: Y.Doc): UpdateFault | undefined {
   const parts = decoded(update);
   if (!parts) return 'unreadable';
+  // Bytes in encoding V2 begin like an empty update and go on; so does other rubbish.
+  if (parts.structs.length === 0 && parts.ds.clients.size === 0) return 'unreadable';
   const state = Y.decodeStateVector(Y.encodeStateVector(doc));
   for (const struct of parts.structs) {
     const fault = faultOfStruct(struct, state);

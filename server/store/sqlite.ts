@@ -128,6 +128,8 @@ export class SqliteStore implements Store {
 
   async close(): Promise<void> {
     this.flush();
+    // All in one file, so that a copy of it is a copy of everything.
+    this.database.pragma('wal_checkpoint(TRUNCATE)');
     this.database.close();
   }
 

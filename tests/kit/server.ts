@@ -1,0 +1,82 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { onTestFinished } from 'vitest';
+import type { BoardId, ParticipantId } from '../../lib/units';
+import type { Config } from '../../server/config';
+import { readConfig } from '../../server/config';
+import type { RunningServer, ServerOptions } from '../../server/serve';
+import { startServer } from '../../server/serve';
+import type { Role } from '../../shared/board/roles';
+
+/** A board on a test's server, and the secrets of its links. */
+export interface TestBoard {
+  readonly id: BoardId;
+  readonly secrets: Readonly<Record<Role, string>>;
+}
+
+/** Somebody with a cookie, as a browser has after it opened a link. */
+export interface Visitor {
+  readonly participant: ParticipantId;
+  readonly role: Role;
+  /** Value of a `Cookie` header. */
+  readonly cookie: string;
+}
+
+export interface TestServer extends RunningServer {
+  readonly config: Config;
+  /** What the server told on stderr. */
+  readonly reports: readonly string[];
+  /** Makes the demo board, or what the body says. @throws Error if it is refused */
+  create(body?: unknown): Promise<TestBoard>;
+  /** Opens a link of a board as a new browser does, or as one that has this cookie. */
+  visit(board: TestBoard, role: Role, cookie?: string): Promise<Visitor>;
+}
+
+/** An empty folder that is gone after the test. */
+export function testFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'passround-test-'));
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+export function testConfig(dataDir: string): Config {
+  return readConfig({ PORT: '0', DATA_DIR: dataDir, SECRET: 'a secret for tests alone' });
+}
+
+/**
+ * A real server without pages on a port of the system's choice, with rooms that close at once; stopped after the test.
+ * @param options `config` is made for an empty folder if absent
+ */
+export async function startTestServer(options: Partial<ServerOptions> = {}): Promise<TestServer> {
+  const reports: string[] = [];
+  const config = options.config ?? testConfig(testFolder());
+  const report = (words: string) => reports.push(words);
+  const server = await startServer({ lingerMs: 0, report, ...options, config });
+  let stopped: Promise<void> | undefined;
+  const stop = () => {
+    stopped ??= server.stop();
+    return stopped;
+  };
+  onTestFinished(stop);
+  return {
+    ...server,
+    stop,
+    config,
+    reports,
+    async create(body = { tune: { demo: true } }) {
+      const made = await server.host.createBoard(body);
+      if (!made.ok) throw new Error(made.problems.map(({ words }) => words).join(' '));
+      const { board, links } = made.value;
+      const secret = (role: Role) => links[role].replace('/join/', '');
+      const secrets = { lead: secret('lead'), join: secret('join'), watch: secret('watch') };
+      return { id: board as BoardId, secrets };
+    },
+    async visit(board, role, cookie) {
+      const opened = await server.host.openLink(board.secrets[role], cookie);
+      if (!opened) throw new Error('the link is unknown');
+      const { participant, role: become, setCookie } = opened;
+      return { participant, role: become, cookie: setCookie.split(';')[0] ?? '' };
+    },
+  };
+}

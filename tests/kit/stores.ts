@@ -1,0 +1,70 @@
+import type { BoardId } from '../../lib/units';
+import type { LoggedUpdate, NewBoard, Store } from '../../server/store/store';
+import { StoreError } from '../../server/store/store';
+
+/** A real store whose appends wait until they are let go, or fail, as the test says. */
+export class SlowStore implements Store {
+  /** How many appends are waiting. */
+  waiting = 0;
+  private gate: Promise<void> | undefined;
+  private openGate: (() => void) | undefined;
+  private failing = false;
+
+  constructor(private readonly real: Store) {}
+
+  /** From now on appends wait. */
+  hold(): void {
+    this.gate = new Promise((open) => {
+      this.openGate = open;
+    });
+  }
+
+  release(): void {
+    this.openGate?.();
+    this.gate = undefined;
+  }
+
+  /** From now on appends fail as they do on a full disk, until told otherwise. */
+  fail(failing: boolean): void {
+    this.failing = failing;
+  }
+
+  create(board: NewBoard, entries: readonly LoggedUpdate[]) {
+    return this.real.create(board, entries);
+  }
+
+  async append(board: BoardId, entries: readonly LoggedUpdate[]): Promise<void> {
+    if (this.gate !== undefined) {
+      this.waiting += 1;
+      await this.gate;
+      this.waiting -= 1;
+    }
+    if (this.failing) throw new StoreError('the disk is full (says the test)');
+    await this.real.append(board, entries);
+  }
+
+  load(board: BoardId) {
+    return this.real.load(board);
+  }
+
+  compact(board: BoardId, snapshots: readonly LoggedUpdate[]) {
+    return this.real.compact(board, snapshots);
+  }
+
+  remove(board: BoardId) {
+    return this.real.remove(board);
+  }
+
+  findLink(hash: string) {
+    return this.real.findLink(hash);
+  }
+
+  countBoards() {
+    return this.real.countBoards();
+  }
+
+  close() {
+    this.release();
+    return this.real.close();
+  }
+}

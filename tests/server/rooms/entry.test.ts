@@ -1,0 +1,153 @@
+import { expect, test } from 'vitest';
+import { MAX_PEOPLE } from '../../../server/limits';
+import { newBoardId, sessionCookie } from '../../../server/links';
+import type { Pass } from '../../kit/peers';
+import { Peer } from '../../kit/peers';
+import type { TestBoard, TestServer, Visitor } from '../../kit/server';
+import { startTestServer } from '../../kit/server';
+
+interface Scene {
+  readonly server: TestServer;
+  readonly board: TestBoard;
+  readonly other: TestBoard;
+  readonly me: Visitor;
+}
+
+async function scene(): Promise<Scene> {
+  const server = await startTestServer();
+  const board = await server.create();
+  return { server, board, other: await server.create(), me: await server.visit(board, 'join') };
+}
+
+const ours = (value: string, { board }: Scene): Pass => ({
+  cookie: `passround_${board.id}=${value}`,
+});
+
+test.each<
+  readonly [string, number, (scene: Scene) => Promise<Pass | undefined> | Pass | undefined]
+>([
+  ['nothing to show', 401, () => undefined],
+  ['the cookie of another board', 401, async ({ server, other }) => server.visit(other, 'lead')],
+  [
+    'the cookie of another board under the name of this one',
+    401,
+    async (it) => {
+      const { cookie } = await it.server.visit(it.other, 'lead');
+      return ours(cookie.slice(cookie.indexOf('=') + 1), it);
+    },
+  ],
+  [
+    'a cookie with a higher role written into it',
+    401,
+    (it) => ({ cookie: it.me.cookie.replace('.join.', '.lead.') }),
+  ],
+  [
+    'a cookie with another name written into it',
+    401,
+    (it) => ({ cookie: it.me.cookie.replace(it.me.participant, 'abcdefghijkl') }),
+  ],
+  ['a cookie without a signature', 401, (it) => ours(`${it.me.participant}.join`, it)],
+  ['a cookie with an empty signature', 401, (it) => ours(`${it.me.participant}.join.`, it)],
+  ['a cookie that is no text of ours', 401, (it) => ours('%00..;', it)],
+  [
+    'a cookie that another secret signed',
+    401,
+    ({ board, me }) => ({
+      cookie: sessionCookie('some other secret', board.id, me, false).split(';')[0] ?? '',
+    }),
+  ],
+  ['the secret of another board', 401, ({ other }) => ({ key: other.secrets.lead })],
+  ['a secret that nobody has', 401, () => ({ key: 'a'.repeat(32) })],
+  ['an empty secret', 401, () => ({ key: '' })],
+])('[R1] no socket opens for %s: %i', async (_, status, passOf) => {
+  const it = await scene();
+  const pass = await passOf(it);
+  await expect(Peer.open(it.server, it.board, pass)).rejects.toThrow(`${status}`);
+  expect(it.server.host.health()).toMatchObject({ rooms: 0, sockets: 0 });
+});
+
+test('[R1] no socket opens for a board that is not there, even with a genuine cookie', async () => {
+  const { server, me } = await scene();
+  const id = newBoardId();
+  const cookie = sessionCookie(server.config.secret, id, me, false).split(';')[0] ?? '';
+  await expect(Peer.open(server, { id }, { cookie })).rejects.toThrow('404');
+});
+
+test.each([
+  ['no page is named', {}, 'opens'],
+  ['the page is our own', { origin: 'http://127.0.0.1:PORT' }, 'opens'],
+  ['the page is another site', { origin: 'http://elsewhere.example' }, '403'],
+  ['the page is our machine on another port', { origin: 'http://127.0.0.1:1' }, '403'],
+  ['the page is a file', { origin: 'null' }, '403'],
+])('[R1] where %s, the socket %s', async (_, headers, outcome) => {
+  const { server, board, me } = await scene();
+  const named = Object.fromEntries(
+    Object.entries(headers).map(([name, value]) => [name, value.replace('PORT', `${server.port}`)]),
+  );
+  const opening = Peer.open(server, board, me, named);
+  if (outcome === 'opens') await (await opening).settled();
+  else await expect(opening).rejects.toThrow(outcome);
+});
+
+test('[R1] a cookie is the same person on every socket, a secret alone somebody new', async () => {
+  const { server, board, me } = await scene();
+  const names: string[] = [];
+  for (const pass of [me, me, { key: board.secrets.join }, { key: board.secrets.join }]) {
+    const peer = await Peer.open(server, board, pass);
+    await peer.settled();
+    const [word] = peer.words;
+    names.push(word?.kind === 'welcome' ? word.participant : '');
+  }
+  expect(names.slice(0, 2)).toEqual([me.participant, me.participant]);
+  expect(new Set(names).size).toBe(3);
+});
+
+test('[R1] a secret beside a cookie raises the role of that person', async () => {
+  const { server, board, me } = await scene();
+  const peer = await Peer.open(server, board, { key: board.secrets.lead }, { cookie: me.cookie });
+  await peer.settled();
+  expect(peer.words[0]).toMatchObject({ participant: me.participant, role: 'lead' });
+});
+
+test('[R14] a full board takes no more people, but still those it knows and those who watch', async () => {
+  const { server, board, me } = await scene();
+  await (await Peer.joined(server, board, me)).leave();
+  const there = (await server.host.readBoard(board.id))?.people.length ?? 0;
+  const filler = await Peer.joined(server, board, me);
+  for (let count = there; count < MAX_PEOPLE; count += 1) {
+    const peer = await Peer.open(server, board, await server.visit(board, 'join'));
+    peer.socket.close();
+  }
+  await filler.settled();
+  await filler.until(() => filler.sees?.people.length === MAX_PEOPLE);
+  await expect(Peer.open(server, board, await server.visit(board, 'join'))).rejects.toThrow('403');
+  await expect(Peer.open(server, board, { key: board.secrets.lead })).rejects.toThrow('403');
+  await (await Peer.open(server, board, me)).settled();
+  await (await Peer.open(server, board, await server.visit(board, 'watch'))).settled();
+});
+
+test('[R14] somebody who does not stop asking is let go', async () => {
+  const { server, board, me } = await scene();
+  const peer = await Peer.open(server, board, me);
+  for (let count = 0; count < 4000; count += 1) peer.send(new Uint8Array([3]));
+  await peer.until(() => peer.closed !== undefined);
+  expect(peer.closed?.code).toBe(4429);
+});
+
+test('[R14] a socket that no longer answers is let go', async () => {
+  const server = await startTestServer({ pingEveryMs: 20 });
+  const board = await server.create();
+  const me = await server.visit(board, 'join');
+  const silent = await Peer.open(server, board, me);
+  const lively = await Peer.joined(server, board, me);
+  silent.socket.pause();
+  while (server.host.health().sockets > 1) await lively.heard();
+  expect(lively.closed).toBeUndefined();
+});
+
+test('[R1] an upgrade that is not for a board is closed', async () => {
+  const { server } = await scene();
+  await expect(
+    Peer.open(server, { id: '../health' as TestBoard['id'] }, undefined),
+  ).rejects.toThrow();
+});

@@ -1,0 +1,167 @@
+import { describe, expect, test } from 'vitest';
+import * as Y from 'yjs';
+import type { BoardId, ParticipantId } from '../../../lib/units';
+import { newBoardId } from '../../../server/links';
+import type { LoggedUpdate, Store } from '../../../server/store/store';
+import type { DocumentName } from '../../../shared/board/roles';
+import { saidBy } from '../../../shared/board/roles';
+
+const SOMEBODY = saidBy('abcdefghijkl' as ParticipantId);
+
+function entry(document: DocumentName, ...bytes: readonly number[]): LoggedUpdate {
+  return { document, update: new Uint8Array(bytes) };
+}
+
+function plain(entries: readonly LoggedUpdate[] | undefined) {
+  return entries?.map(({ document, update }) => [document, [...update]]);
+}
+
+async function withBoard(
+  store: Store,
+  entries: readonly LoggedUpdate[] = [],
+  hash = `hash of ${Math.random()}`,
+): Promise<BoardId> {
+  const id = newBoardId();
+  await store.create(
+    { id, createdMs: 1_700_000_000_000.5, links: [{ role: 'join', hash }] },
+    entries,
+  );
+  return id;
+}
+
+/**
+ * What any store must do. Run it for each.
+ * @param open the store of this test; a second call opens the same one again, after it was closed
+ */
+export function storeConforms(name: string, makeOpen: () => () => Promise<Store> | Store): void {
+  describe(`${name} keeps boards`, () => {
+    test('a board that was never made is not there', async () => {
+      const store = await makeOpen()();
+      expect(await store.load(newBoardId())).toBeUndefined();
+      expect(await store.findLink('no such hash')).toBeUndefined();
+      expect(await store.countBoards()).toBe(0);
+    });
+
+    test('a log comes back in the order in which it was written, byte for byte', async () => {
+      const store = await makeOpen()();
+      const first = [entry('lead', 1, 2), entry('house')];
+      const board = await withBoard(store, first);
+      await store.append(board, [entry(SOMEBODY, 0, 255), entry('lead', 3)]);
+      await store.append(board, [entry('lead', 4)]);
+      expect(plain(await store.load(board))).toEqual([
+        ['lead', [1, 2]],
+        ['house', []],
+        [SOMEBODY, [0, 255]],
+        ['lead', [3]],
+        ['lead', [4]],
+      ]);
+    });
+
+    test('appends that were not waited for keep their order, also between boards', async () => {
+      const store = await makeOpen()();
+      const boards = [await withBoard(store), await withBoard(store)];
+      const appends: Promise<void>[] = [];
+      for (let turn = 0; turn < 50; turn += 1)
+        for (const board of boards) appends.push(store.append(board, [entry('lead', turn)]));
+      await Promise.all(appends);
+      for (const board of boards)
+        expect((await store.load(board))?.map(({ update }) => update[0])).toEqual(
+          Array.from({ length: 50 }, (_, turn) => turn),
+        );
+    });
+
+    test('what was appended is there when the store is opened again', async () => {
+      const open = makeOpen();
+      const store = await open();
+      const board = await withBoard(store, [entry('lead', 1)]);
+      await store.append(board, [entry('lead', 2)]);
+      await store.close();
+      const again = await open();
+      expect(plain(await again.load(board))).toEqual([
+        ['lead', [1]],
+        ['lead', [2]],
+      ]);
+      expect(await again.countBoards()).toBe(1);
+    });
+
+    test('what was asked for before closing is written before it closes', async () => {
+      const open = makeOpen();
+      const store = await open();
+      const board = await withBoard(store);
+      const append = store.append(board, [entry('lead', 9)]);
+      await store.close();
+      await append;
+      expect(plain(await (await open()).load(board))).toEqual([['lead', [9]]]);
+    });
+
+    test('an append to a board that is not there rejects and leaves nothing, and the others of its turn go on', async () => {
+      const store = await makeOpen()();
+      const board = await withBoard(store);
+      const nowhere = newBoardId();
+      const [bad, good] = await Promise.allSettled([
+        store.append(nowhere, [entry('lead', 1)]),
+        store.append(board, [entry('lead', 2)]),
+      ]);
+      expect(bad.status).toBe('rejected');
+      expect(good.status).toBe('fulfilled');
+      expect(await store.load(nowhere)).toBeUndefined();
+      expect(plain(await store.load(board))).toEqual([['lead', [2]]]);
+    });
+
+    test('a board cannot be made twice, and the first stays as it was', async () => {
+      const store = await makeOpen()();
+      const id = newBoardId();
+      await store.create({ id, createdMs: 1, links: [] }, [entry('lead', 1)]);
+      await expect(
+        store.create({ id, createdMs: 2, links: [{ role: 'lead', hash: 'h' }] }, [
+          entry('lead', 2),
+        ]),
+      ).rejects.toThrow();
+      expect(plain(await store.load(id))).toEqual([['lead', [1]]]);
+      expect(await store.findLink('h')).toBeUndefined();
+    });
+
+    test('a link is found by its hash, with its board and role', async () => {
+      const store = await makeOpen()();
+      const board = await withBoard(store, [], 'this hash');
+      expect(await store.findLink('this hash')).toEqual({ board, role: 'join' });
+      expect(await store.findLink('this has')).toBeUndefined();
+    });
+
+    test('compacting replaces the logs of the named documents and no others', async () => {
+      const store = await makeOpen()();
+      const other = await withBoard(store, [entry('lead', 7), entry('lead', 8)]);
+      const doc = new Y.Doc();
+      const updates: Uint8Array[] = [];
+      doc.on('update', (update: Uint8Array) => updates.push(update));
+      for (const letter of 'compact') doc.getText('t').insert(0, letter);
+      const board = await withBoard(store, [entry('house', 1), entry('house', 2)]);
+      await store.append(
+        board,
+        updates.map((update) => ({ document: 'lead', update })),
+      );
+      await store.compact(board, [{ document: 'lead', update: Y.encodeStateAsUpdate(doc) }]);
+      const entries = (await store.load(board)) ?? [];
+      expect(entries.filter(({ document }) => document === 'house')).toHaveLength(2);
+      const [snapshot, ...more] = entries.filter(({ document }) => document === 'lead');
+      expect(more).toEqual([]);
+      const loaded = new Y.Doc();
+      Y.applyUpdate(loaded, snapshot?.update ?? new Uint8Array());
+      expect(loaded.getText('t').toString()).toBe('tcapmoc');
+      expect(await store.load(other)).toHaveLength(2);
+    });
+
+    test('a board that was removed is gone with its links, and only it', async () => {
+      const store = await makeOpen()();
+      const board = await withBoard(store, [entry('lead', 1)], 'gone');
+      const other = await withBoard(store, [entry('lead', 2)], 'there');
+      await store.remove(board);
+      await store.remove(newBoardId());
+      expect(await store.load(board)).toBeUndefined();
+      expect(await store.findLink('gone')).toBeUndefined();
+      expect(await store.load(other)).toHaveLength(1);
+      expect(await store.findLink('there')).toBeDefined();
+      expect(await store.countBoards()).toBe(1);
+    });
+  });
+}
