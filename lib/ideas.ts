@@ -178,7 +178,7 @@ export function ideas(plain: Measure, context: IdeaContext, options: IdeaOptions
   const { chord } = chordFor({ ...context, plain }, melody);
   const ranks = { neck, scale: scaleOf(key), melody, chord };
   const full = { ...context, plain, chord: chord.symbol, melody: melody.map(({ at }) => at) };
-  const promising = patchesOf(plain, neck, options.family, OFFERS_EACH).map((patch) => ({
+  const promising = patchesOf(plain, neck, chord, options.family, OFFERS_EACH).map((patch) => ({
     patch,
     promise: promiseOf(plain, patch, ranks),
   }));

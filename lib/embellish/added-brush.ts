@@ -4,10 +4,7 @@ import { inBar } from '../tab/measure';
 import type { StringNumber, Ticks } from '../units';
 import { nextUpSlot } from './double-thumb';
 import type { Family, Offer } from './family';
-import type { PlaceCode } from './place';
 import { answerOf, brokenAt, refuse, refused, strokeAt, struckNote, withStrokes } from './place';
-
-export type AddedBrushCode = PlaceCode;
 
 /** Strings that a brush crosses, the usual first. Source: mostly 1 to 3 or 1 to 4; common practice, no source. */
 const SWEEPS: readonly (readonly StringNumber[])[] = [

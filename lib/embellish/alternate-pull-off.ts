@@ -1,9 +1,6 @@
 import type { Family, Offer } from './family';
 import { neighboursOf } from './other-string';
-import type { PlaceCode } from './place';
 import { answerOf, longNoteAt, noteWords, refused, splitNote } from './place';
-
-export type AlternatePullOffCode = PlaceCode;
 
 /**
  * Alternate-string pull-off: in the slot after the strike a finger of the left hand plucks a neighbouring open string that was

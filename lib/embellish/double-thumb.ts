@@ -15,7 +15,8 @@ import {
   withStrokes,
 } from './place';
 
-export type DoubleThumbCode = PlaceCode | 'thumb-already' | 'not-a-finger-stroke';
+/** Why this family cannot be played at a stroke. */
+type DoubleThumbCode = PlaceCode | 'thumb-already' | 'not-a-finger-stroke';
 
 /** Ticks from the start of the measure to the next slot in which the hand comes up, after a stroke that starts on a slot. */
 export function nextUpSlot(measure: Measure, stroke: Stroke): Ticks {
@@ -33,7 +34,7 @@ function thumbed(
   const stroke = strokeAt(measure, index);
   const { at, length, by } = stroke;
   if (by !== 'strike' && by !== 'brush')
-    return refuse(
+    return refuse<DoubleThumbCode>(
       'not-a-finger-stroke',
       index,
       `This is ${strokeWords(stroke)}. The second thumb follows a strike or a brush.`,
@@ -46,18 +47,18 @@ function thumbed(
     ];
   const next = measure.strokes.find((other) => other.at >= up);
   if (!next)
-    return refuse(
+    return refuse<DoubleThumbCode>(
       'too-short',
       index,
       'The measure ends with this note. It needs room for the thumb after it: make it longer.',
     );
   if (next.at === up && next.by === 'thumb' && next.notes[0]?.string === 5)
-    return refuse(
+    return refuse<DoubleThumbCode>(
       'thumb-already',
       index,
       'The thumb already sounds the drone after this stroke. Choose a stroke that lacks it.',
     );
-  return refuse(
+  return refuse<DoubleThumbCode>(
     'slot-taken',
     index,
     `The slot where the hand comes up already has ${strokeWords(next)}. Take that away first.`,

@@ -1,7 +1,8 @@
 import type { Measure, Note, Stroke } from '../tab/measure';
+import type { Neck } from '../tuning';
 import type { Fret, StringNumber, Ticks } from '../units';
 import { nextUpSlot } from './double-thumb';
-import type { Family, Offer } from './family';
+import type { Answer, Family, Offer } from './family';
 import type { PlaceCode } from './place';
 import {
   answerOf,
@@ -16,11 +17,17 @@ import {
   withStrokes,
 } from './place';
 
-export type DropThumbCode = PlaceCode | 'no-inner-string';
+/** Why this family cannot be played at a stroke. */
+type DropThumbCode = PlaceCode | 'no-inner-string';
 
 const INNER: readonly StringNumber[] = [2, 3, 4];
 /** Frets up or down from the struck note that lie under the hand. Source: one finger a fret, four frets; common practice, no source. */
 const HAND = 3;
+
+/** The inner strings on the bass side of a struck one, the next one first. */
+export function innerBelow(struck: Note): readonly StringNumber[] {
+  return INNER.filter((string) => string > struck.string);
+}
 
 /** Where the thumb can drop in, and which strokes that changes. */
 interface Room {
@@ -47,14 +54,14 @@ function roomAfter(measure: Measure, index: number) {
   if (gives && brushEnd > up) return { kind: 'room', up, until: brushEnd, strokes: 2 } as const;
   const next = gives ? rest[1] : rest[0];
   if (!next)
-    return refuse(
+    return refuse<DropThumbCode>(
       'too-short',
       index,
       'The measure ends with this note. It needs room for the thumb after it: make it longer.',
     );
   if (next.by === 'thumb' && next.at === up && next.notes[0]?.string === 5)
     return { kind: 'room', up, until: next.at + next.length, strokes: gives ? 3 : 2 } as const;
-  return refuse(
+  return refuse<DropThumbCode>(
     'slot-taken',
     index,
     `The slot where the thumb would drop in already has ${strokeWords(next)}. Take that away, so that the strike lasts two slots.`,
@@ -66,7 +73,7 @@ function roomAfter(measure: Measure, index: number) {
  * uses on it anyway and that lie under the hand.
  */
 function drops(measure: Measure, struck: Note): readonly Note[] {
-  const strings = INNER.filter((string) => string > struck.string);
+  const strings = innerBelow(struck);
   const near = ({ fret }: Note) => struck.fret === 0 || Math.abs(fret - struck.fret) <= HAND;
   const used = measure.strokes.flatMap(({ notes }) => notes).filter(near);
   const frets = (string: StringNumber): readonly Fret[] => [
@@ -107,6 +114,43 @@ function restruck(
 }
 
 /**
+ * Drop thumbing onto the notes that `wanted` names for a struck one, where the family itself could be played: for who knows
+ * the chord. Those on other strings than the inner ones on the bass side are left out.
+ */
+export function dropThumbOnto(
+  measure: Measure,
+  stroke: number,
+  neck: Neck,
+  wanted: (struck: Note) => readonly Note[],
+): Answer {
+  const struck = struckNote(strokeAt(measure, stroke), stroke);
+  const broken = brokenAt(measure, stroke, neck);
+  if (broken) return refused(broken);
+  if (struck.kind === 'refused') return refused(struck);
+  const { note } = struck;
+  if (note.string === 4)
+    return refused(
+      refuse<DropThumbCode>(
+        'no-inner-string',
+        stroke,
+        'On the bass side of string 4 there is no inner string for the thumb. Choose a strike on strings 1 to 3.',
+      ),
+    );
+  const room = roomAfter(measure, stroke);
+  if (room.kind === 'refused') return refused(room);
+  const targets = wanted(note).filter(({ string }) => innerBelow(note).includes(string));
+  const offers = targets.flatMap((target): readonly Offer[] => {
+    const strokes = dropped(measure, stroke, room, target);
+    const words = `Strike ${noteWords(note)}, drop the thumb to ${noteWords(target)}`;
+    const again = restruck(measure, stroke, room, strokes);
+    const kept = { strokes, words: `${words}.` };
+    if (!again) return [kept];
+    return [{ strokes: again, words: `${words}, and strike again instead of the brush.` }, kept];
+  });
+  return answerOf(measure, stroke, neck, offers);
+}
+
+/**
  * Drop thumbing: after the strike the thumb plays an inner string on the bass side of it, in the next slot in which the hand comes up,
  * and goes back to the drone. Usually the finger strikes again instead of the brush (1 2 1 5).
  */
@@ -116,32 +160,6 @@ export const dropThumb: Family = {
   letter: 'D',
   words:
     'The thumb leaves the drone, plays an inner string on the bass side of the one just struck, and goes back.',
-  apply(measure, stroke, neck) {
-    const struck = struckNote(strokeAt(measure, stroke), stroke);
-    const broken = brokenAt(measure, stroke, neck);
-    if (broken) return refused(broken);
-    if (struck.kind === 'refused') return refused(struck);
-    if (struck.note.string === 4)
-      return refused(
-        refuse(
-          'no-inner-string',
-          stroke,
-          'On the bass side of string 4 there is no inner string for the thumb. Choose a strike on strings 1 to 3.',
-        ),
-      );
-    const room = roomAfter(measure, stroke);
-    if (room.kind === 'refused') return refused(room);
-    const offers = drops(measure, struck.note).flatMap((note): readonly Offer[] => {
-      const strokes = dropped(measure, stroke, room, note);
-      const words = `Strike ${noteWords(struck.note)}, drop the thumb to ${noteWords(note)}`;
-      const again = restruck(measure, stroke, room, strokes);
-      return [
-        ...(again
-          ? [{ strokes: again, words: `${words}, and strike again instead of the brush.` }]
-          : []),
-        { strokes, words: `${words}.` },
-      ];
-    });
-    return answerOf(measure, stroke, neck, offers);
-  },
+  apply: (measure, stroke, neck) =>
+    dropThumbOnto(measure, stroke, neck, (struck) => drops(measure, struck)),
 };

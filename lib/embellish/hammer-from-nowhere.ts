@@ -4,10 +4,7 @@ import { hasFret } from '../tuning';
 import type { Fret } from '../units';
 import type { Family, Offer } from './family';
 import { neighboursOf } from './other-string';
-import type { PlaceCode } from './place';
 import { answerOf, longNoteAt, noteWords, refused, splitNote } from './place';
-
-export type HammerFromNowhereCode = PlaceCode;
 
 /** Frets of a hand at the nut, the usual first. Source: common practice, no source. */
 const AT_THE_NUT: readonly Fret[] = [2, 1, 3, 4];

@@ -2,10 +2,7 @@ import type { Neck } from '../tuning';
 import { hasFret } from '../tuning';
 import type { Fret } from '../units';
 import type { Family, Offer } from './family';
-import type { PlaceCode } from './place';
 import { answerOf, fretWords, longNoteAt, noteWords, refused, splitNote } from './place';
-
-export type HammerOnCode = PlaceCode;
 
 /** Frets from the struck note to the hammered one, the usual first. Source: 1 and 2 easy, up to 4 a reach; common practice, no source. */
 const REACHES: readonly number[] = [2, 1, 3, 4];

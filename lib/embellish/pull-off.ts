@@ -1,9 +1,6 @@
 import type { Fret } from '../units';
 import type { Family, Offer } from './family';
-import type { PlaceCode } from './place';
 import { answerOf, fretWords, longNoteAt, noteWords, refused, splitNote } from './place';
-
-export type PullOffCode = PlaceCode;
 
 /** Frets between two fingers that lie on one string together. Source: a hand of four frets and one more; common practice, no source. */
 const REACHES: readonly number[] = [2, 1, 3, 4];

@@ -13,7 +13,8 @@ import {
   withStrokes,
 } from './place';
 
-export type SkipCode = PlaceCode | 'not-a-finger-stroke' | 'nothing-carries';
+/** Why this family cannot be played at a stroke. */
+type SkipCode = PlaceCode | 'not-a-finger-stroke' | 'nothing-carries';
 
 /** The missed stroke followed by the sound of `late` from `at` to where the stroke ended. */
 function missed(
@@ -66,7 +67,7 @@ export const skip: Family = {
     if (broken) return refused(broken);
     if (stroke.by !== 'strike' && stroke.by !== 'brush')
       return refused(
-        refuse(
+        refuse<SkipCode>(
           'not-a-finger-stroke',
           index,
           `This is ${strokeWords(stroke)}. Only a strike or a brush can be missed.`,
@@ -83,7 +84,7 @@ export const skip: Family = {
       next.by === 'chop'
     )
       return refused(
-        refuse(
+        refuse<SkipCode>(
           'nothing-carries',
           index,
           'After a missed stroke the thumb or the left hand has to sound in the next slot, and none does. Choose a longer note or one with a thumb after it.',

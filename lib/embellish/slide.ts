@@ -7,7 +7,8 @@ import type { Family, Offer } from './family';
 import type { LongNote, PlaceCode } from './place';
 import { answerOf, longNoteAt, noteWords, refuse, refused, splitNote, strokeAt } from './place';
 
-export type SlideCode = PlaceCode | 'open-string';
+/** Why this family cannot be played at a stroke. */
+type SlideCode = PlaceCode | 'open-string';
 
 /** Frets that a slide crosses, the usual first. Source: one or two frets; common practice, no source. */
 const CROSSED: readonly number[] = [2, 1];
@@ -69,7 +70,7 @@ export const slide: Family = {
     const into = note && startsOf(note.fret);
     if (!note || !into || into.length === 0)
       return refused(
-        refuse(
+        refuse<SlideCode>(
           'open-string',
           stroke,
           'An open string cannot slide, and the next lower string has no fret that slides into the same note. Choose a fretted note.',

@@ -5,7 +5,8 @@ import type { Family } from './family';
 import type { PlaceCode } from './place';
 import { answerOf, brokenAt, refuse, refused, strokeAt, strokeWords, withStrokes } from './place';
 
-export type StoppedHandCode = PlaceCode | 'nothing-to-stop';
+/** Why this family cannot be played at a stroke. */
+type StoppedHandCode = PlaceCode | 'nothing-to-stop';
 
 /** The strings of a percussive brush where no other brush says which: 1 to 4. Source: common practice, no source. */
 const LONG_STRINGS: readonly StringNumber[] = [1, 2, 3, 4];
@@ -43,7 +44,7 @@ export const stoppedHand: Family = {
     const at = stroke.by === 'strike' ? freeDownSlot(measure, stroke) : undefined;
     if (at === undefined)
       return refused(
-        refuse(
+        refuse<StoppedHandCode>(
           'nothing-to-stop',
           index,
           `This is ${strokeWords(stroke)}. Choose a brush, a rest, or a strike that lasts past the next downward motion.`,

@@ -3,10 +3,8 @@ import type { Neck } from '../tuning';
 import { hasFret } from '../tuning';
 import type { Fret } from '../units';
 import type { Family, Offer } from './family';
-import type { LongNote, PlaceCode } from './place';
+import type { LongNote } from './place';
 import { answerOf, fretWords, longNoteAt, noteWords, refused, withStrokes } from './place';
-
-export type TripletCode = PlaceCode;
 
 /** Frets up to the middle note, the usual first. Source: 1 and 2 easy, 3 a reach; common practice, no source. */
 const REACHES: readonly number[] = [2, 1, 3];

@@ -40,26 +40,35 @@ function sharesFinger(moment: Moment, a: Note, b: Note): boolean {
   );
 }
 
+/** May these two fingers lie on these two notes at once? The second note is on the lower string (the higher number). */
+function besides(moment: Moment, a: Note, fingerA: Finger, b: Note, fingerB: Finger): boolean {
+  if (fingerA === fingerB) return sharesFinger(moment, a, b);
+  return a.fret === b.fret ? fingerA > fingerB : a.fret < b.fret === fingerA < fingerB;
+}
+
+/** Can the next note take this finger, given those of the notes before it? */
+function takes(
+  moment: Moment,
+  position: Fret,
+  before: readonly Finger[],
+  finger: Finger | undefined,
+): boolean {
+  const note = moment.stopped[before.length];
+  if (!note || finger === undefined || !reaches(position, finger, note.fret)) return false;
+  return before.every((other, i) => {
+    const beside = moment.stopped[i];
+    return beside !== undefined && besides(moment, beside, other, note, finger);
+  });
+}
+
 /**
- * Can a hand do this? Each finger at its fret or one beside it within five frets from the index up, higher fingers on higher frets, one finger for two notes only
- * flat at one fret, no more than five frets in all.
+ * Can a hand do this? Each finger at its fret or one beside it within five frets from the index up, higher fingers on higher frets and
+ * at one fret on higher strings, one finger for two notes only flat at one fret.
+ * Source: common practice, no source.
  */
-export function isHold(moment: Moment, hold: Hold): boolean {
-  const { stopped } = moment;
-  if (!Number.isInteger(hold.position) || hold.position < 1) return false;
-  for (const [i, note] of stopped.entries()) {
-    const finger = hold.fingers[i];
-    if (finger === undefined) return false;
-    if (!reaches(hold.position, finger, note.fret)) return false;
-    for (let j = 0; j < i; j++) {
-      const other = stopped[j];
-      const beside = hold.fingers[j];
-      if (!other || beside === undefined) return false;
-      if (finger === beside && !sharesFinger(moment, other, note)) return false;
-      if (other.fret !== note.fret && other.fret < note.fret !== beside < finger) return false;
-    }
-  }
-  return true;
+export function isHold(moment: Moment, { position, fingers }: Hold): boolean {
+  if (!Number.isInteger(position) || position < 1) return false;
+  return moment.stopped.every((_, i) => takes(moment, position, fingers.slice(0, i), fingers[i]));
 }
 
 /** All holds of a moment, low positions first; none when no hand can stop its notes. */
@@ -68,14 +77,10 @@ export function holdsOf(moment: Moment): readonly Hold[] {
   if (!first) return [];
   const holds: Hold[] = [];
   const fill = (position: Fret, fingers: readonly Finger[]): void => {
-    const note = moment.stopped[fingers.length];
-    if (!note) {
-      const hold = { position, fingers };
-      if (isHold(moment, hold)) holds.push(hold);
-      return;
-    }
-    for (const finger of FINGERS)
-      if (reaches(position, finger, note.fret)) fill(position, [...fingers, finger]);
+    if (fingers.length === moment.stopped.length) holds.push({ position, fingers });
+    else
+      for (const finger of FINGERS)
+        if (takes(moment, position, fingers, finger)) fill(position, [...fingers, finger]);
   };
   for (let position = Math.max(1, first.fret - SPAN); position <= first.fret; position++)
     fill(position, []);

@@ -76,9 +76,11 @@ export function exercise(
 
 /** Different ideas that a measure goes through from pass to pass. */
 const TURNS = 3;
+/** Changed measures after which a family may come again. */
+const RESTED = 2;
 
 /**
- * The part as music: few embellishments, no two measures in a row changed, no family twice running, others in each pass.
+ * The part as music: few embellishments, no two measures in a row changed, no family again within three changes, others in each pass.
  * @param pass from 1; the same pass always gives the same
  * Source: "music uses few, one swapped for another from pass to pass", common practice, no source.
  */
@@ -90,7 +92,10 @@ export function tastefulMix(
 ): readonly PartMeasure[] {
   return walked(part, setting, (offered, index, before) => {
     if ((index + pass) % 2 === 0) return undefined;
-    const last = before.findLast(({ idea }) => idea !== undefined)?.idea?.families ?? [];
+    const last = before
+      .flatMap(({ idea }) => (idea ? [idea.families] : []))
+      .slice(-RESTED)
+      .flat();
     const fresh = offered({ level, busyness: 0 }).filter(({ families }) =>
       families.every((family) => !last.includes(family)),
     );

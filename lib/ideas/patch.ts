@@ -1,8 +1,12 @@
 import { FAMILIES, familyById } from '../embellish/all';
-import type { FamilyId, Offer } from '../embellish/family';
-import type { Measure, Stroke } from '../tab/measure';
+import { dropThumbOnto, innerBelow } from '../embellish/drop-thumb';
+import type { Family, FamilyId, Offer } from '../embellish/family';
+import type { Chord } from '../harmony';
+import { pitchClass } from '../pitch';
+import type { Measure, Note, Stroke } from '../tab/measure';
 import { sameStrokes } from '../tab/measure';
 import type { Neck } from '../tuning';
+import { hasFret, midiAt } from '../tuning';
 
 /** One embellishment as what it changes, so that several can be put together. */
 export interface Patch {
@@ -36,6 +40,36 @@ function changed(plain: readonly Stroke[], varied: readonly Stroke[]) {
   };
 }
 
+/** Drops onto open strings and onto the chord's stopped notes that are tried, of each so many. */
+const DROPS = 2;
+/** Frets from the struck note that lie under the same hand, and the highest of a hand at the nut. Source: four frets, common practice. */
+const HAND = 3;
+const NUT_HAND = 4;
+
+/** Stopped notes of the chord for the thumb under the hand that holds the struck one, the next string first. */
+function chordNotes(neck: Neck, chord: Chord, struck: Note): readonly Note[] {
+  const low = Math.max(1, struck.fret - HAND);
+  const high = struck.fret === 0 ? NUT_HAND : struck.fret + HAND;
+  return innerBelow(struck).flatMap((string) => {
+    const notes: Note[] = [];
+    for (let fret = low; fret <= high; fret++)
+      if (
+        hasFret(neck, string, fret) &&
+        chord.tones.includes(pitchClass(midiAt(neck, string, fret)))
+      )
+        notes.push({ string, fret });
+    return notes;
+  });
+}
+
+/** What a family offers for a stroke; drop thumbing also onto stopped notes of the chord, which the family alone cannot know. */
+function offersOf(family: Family, measure: Measure, stroke: number, neck: Neck, chord: Chord) {
+  const { offers } = family.apply(measure, stroke, neck);
+  if (family.id !== 'drop-thumb' || offers.length === 0) return offers;
+  const onto = dropThumbOnto(measure, stroke, neck, (struck) => chordNotes(neck, chord, struck));
+  return [...offers.slice(0, DROPS), ...onto.offers.slice(0, DROPS)];
+}
+
 /**
  * Every embellishment of one stroke that the families offer, at most `most` of each family and stroke.
  * @param only just this family
@@ -43,17 +77,18 @@ function changed(plain: readonly Stroke[], varied: readonly Stroke[]) {
 export function patchesOf(
   measure: Measure,
   neck: Neck,
+  chord: Chord,
   only: FamilyId | undefined,
   most: number,
 ): readonly Patch[] {
   const families = only === undefined ? FAMILIES : [familyById(only)];
   return measure.strokes.flatMap((_, stroke) =>
-    families.flatMap(({ id, apply }) =>
-      apply(measure, stroke, neck)
-        .offers.slice(0, most)
+    families.flatMap((family) =>
+      offersOf(family, measure, stroke, neck, chord)
+        .slice(0, most)
         .map(
           ({ strokes, words }: Offer, rank): Patch => ({
-            family: id,
+            family: family.id,
             stroke,
             ...changed(measure.strokes, strokes),
             words,

@@ -24,6 +24,20 @@ function ideasFor(text: string, options: IdeaOptions = EASY, more: Partial<IdeaC
   }));
 }
 
+describe('drop thumbing knows the chord', () => {
+  const drops = (chord: string) =>
+    ideasFor(
+      's1 . b123 t5 | s1 . b123 t5',
+      { ...EASY, family: 'drop-thumb', limit: 40 },
+      { chord },
+    ).flatMap(({ text }) => /t([234]\.\d)/.exec(text)?.[1] ?? []);
+
+  test('and goes to its stopped notes under the hand', () => {
+    expect(new Set(drops('C'))).toEqual(new Set(['2.1']));
+    expect(new Set(drops('D'))).toEqual(new Set(['2.3']));
+  });
+});
+
 describe('ideas for a plain measure', () => {
   test('have the five families of a first workshop among them', () => {
     const families = new Set(ideasFor(PLAIN).flatMap((idea) => idea.families));
@@ -150,7 +164,7 @@ describe('an exercise', () => {
 });
 
 describe('a tasteful mix', () => {
-  test('changes no two measures in a row and takes no family twice running', () => {
+  test('changes no two measures in a row and takes no family again at once', () => {
     for (const pass of [1, 2, 3, 4]) {
       const changed = tastefulMix(PART, SETTING, 3, pass);
       const which = changed.map(({ idea }) => idea !== undefined);
