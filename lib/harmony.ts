@@ -46,7 +46,10 @@ export interface Chord {
 
 export type ChordProblem = Problem<'no-root' | 'unknown-kind', { readonly symbol: string }>;
 
-/** Semitones above the root. Source: common chord symbols; checked against a reference library in tests/reference/harmony.test.ts. */
+/**
+ * Semitones above the root.
+ * Source: common chord symbols; checked against a reference library in tests/reference/harmony.test.ts.
+ */
 const KINDS: ReadonlyMap<string, readonly number[]> = new Map(
   Object.entries({
     '': [0, 4, 7],
@@ -86,7 +89,10 @@ const ALSO: ReadonlyMap<string, string> = new Map(
   }),
 );
 
-/** A chord symbol as a chord: a letter with sharp or flat, a kind, and perhaps a bass after a slash. Says which part cannot be read. */
+/**
+ * A chord symbol as a chord: a letter with sharp or flat, a kind, and perhaps a bass after a slash. Says which part
+ * cannot be read.
+ */
 export function parseChord(symbol: string): Result<Chord, ChordProblem> {
   const plain = symbol.trim().replaceAll('♯', '#').replaceAll('♭', 'b');
   const [, name = '', kind = '', bass] =
@@ -174,8 +180,8 @@ function triadsOf(key: Key): readonly Chord[] {
 }
 
 /**
- * The chord of the key that the notes suggest most, weighed by how long they last; a draw goes to the likelier one, so that no notes
- * mean the tonic's chord.
+ * The chord of the key that the notes suggest most, weighed by how long they last; a draw goes to the likelier one, so
+ * that no notes mean the tonic's chord.
  */
 export function inferChord(
   notes: readonly { readonly midi: Midi; readonly length: number }[],

@@ -94,7 +94,9 @@ function worthJudging(
     .map(({ combination }) => combination);
 }
 
-/** The idea that a combination makes, or undefined where it cannot be played, is not the tune any more, or is too hard. */
+/**
+ * The idea that a combination makes, or undefined where it cannot be played, is not the tune any more, or is too hard.
+ */
 function judgedIdea(
   context: PlainContext & IdeaContext,
   options: IdeaOptions,

@@ -20,8 +20,8 @@ import type { Bpm, Ticks } from './units';
 export type MeasureProblem = FillProblem | PickingProblem | FrettingProblem;
 
 /**
- * Everything that stands in the way of playing this measure as it is, in the order of its strokes: it adds up, the picking
- * hand alternates, the fretting hand can do it. Empty when nothing does.
+ * Everything that stands in the way of playing this measure as it is, in the order of its strokes: it adds up, the
+ * picking hand alternates, the fretting hand can do it. Empty when nothing does.
  */
 export function problemsOf(measure: Measure, neck: Neck): readonly MeasureProblem[] {
   const all: readonly MeasureProblem[] = [
@@ -162,8 +162,8 @@ function levelFor(difficulty: Difficulty, level: Level | undefined): Judgement {
 }
 
 /**
- * What a teacher would say of a variation: whether it fits, can be played at this tempo, is still the tune, joins its neighbours, and for whom
- * it is. Takes about 0.2 ms a measure.
+ * What a teacher would say of a variation: whether it fits, can be played at this tempo, is still the tune, joins its
+ * neighbours, and for whom it is. Takes about 0.2 ms a measure.
  * Source: "what makes a variation good", common practice, no source; each judgement's own sources stand beside it.
  */
 export function judge(measure: Measure, context: JudgeContext): Judged {

@@ -71,8 +71,8 @@ function inOrder(wanted: readonly MelodyPoint[], heard: readonly Heard[]): Reado
 }
 
 /**
- * Is it still the tune? Each melody note of the plain measure should be heard at its pitch in its own bum-ditty, in order,
- * on whichever string: struck, reached, thumbed, or on top of a brush. The drone counts only for a melody that
+ * Is it still the tune? Each melody note of the plain measure should be heard at its pitch in its own bum-ditty, in
+ * order, on whichever string: struck, reached, thumbed, or on top of a brush. The drone counts only for a melody that
  * itself plays the drone.
  * @param melody the plain measure's melody, from `melodyOf`
  * Source: "each melody note is heard in its own beat"; common practice, no source.
@@ -103,8 +103,8 @@ function lineOf(points: readonly MelodyPoint[]): readonly LineNote[] {
 }
 
 /**
- * How much the variation's line sounds like the plain melody, 0 to 1: the same notes for the same time are 1. What a brush sounds is no
- * part of the line, nor is the drone.
+ * How much the variation's line sounds like the plain melody, 0 to 1: the same notes for the same time are 1. What a
+ * brush sounds is no part of the line, nor is the drone.
  */
 export function melodyLikeness(
   melody: readonly MelodyPoint[],

@@ -16,7 +16,10 @@ export interface MelodyPoint {
   readonly midi: Midi;
 }
 
-/** The note that stands out of a stroke: its only one, of a brush the one on its highest string. None in a rest or a click. */
+/**
+ * The note that stands out of a stroke: its only one, of a brush the one on its highest string. None in a rest or a
+ * click.
+ */
 export function topNote({ by, notes }: Stroke): Note | undefined {
   return by === 'rest' || by === 'chop' ? undefined : notes[0];
 }
@@ -57,9 +60,9 @@ function isMelody(measure: Measure, stroke: Stroke): boolean {
 }
 
 /**
- * Where the melody's notes begin in a plain measure that nobody has marked, as the `at` of its strokes, ascending. The melody is what is
- * struck, what the thumb plays on an inner string, and what the left hand sounds; a brush only where a bum-ditty begins
- * with it; the drone never.
+ * Where the melody's notes begin in a plain measure that nobody has marked, as the `at` of its strokes, ascending. The
+ * melody is what is struck, what the thumb plays on an inner string, and what the left hand sounds; a brush only where a
+ * bum-ditty begins with it; the drone never.
  * Source: how basic clawhammer carries a tune; common practice, no source.
  */
 export function melodyMarks(measure: Measure): readonly Ticks[] {

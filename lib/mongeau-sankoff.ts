@@ -7,16 +7,23 @@ export interface LineNote {
 }
 
 /**
- * Price of exchanging two notes of the scale by their distance in scale steps, octaves left out: unison, second, third, ... seventh.
- * Source: M. Mongeau, D. Sankoff, "Comparison of Musical Sequences", Computers and the Humanities 24, 1990; the numbers from
- * memory, not re-read.
+ * Price of exchanging two notes of the scale by their distance in scale steps, octaves left out: unison, second, third,
+ * ... seventh.
+ * Source: M. Mongeau, D. Sankoff, "Comparison of Musical Sequences", Computers and the Humanities 24, 1990; the numbers
+ * from memory, not re-read.
  */
 const BY_STEPS: readonly number[] = [0, 0.9, 0.2, 0.5, 0.1, 0.35, 0.8];
-/** The same by semitones, where one of the two is outside of the scale. Source: as above, from memory; 0 for octaves is ours. */
+/**
+ * The same by semitones, where one of the two is outside of the scale.
+ * Source: as above, from memory; 0 for octaves is ours.
+ */
 const BY_SEMITONES: readonly number[] = [0, 2.6, 2.3, 1, 1, 1.6, 1.8, 0.8, 1.3, 1.3, 2.2, 2.5];
 /** Price of a sixteenth that is missing, added, or too much. Source: the paper's k1, from memory. */
 const PER_SIXTEENTH = 0.348;
-/** Notes into which one may be broken up, or which may be drawn together into one. Source: ours; a bum-ditty has four slots. */
+/**
+ * Notes into which one may be broken up, or which may be drawn together into one.
+ * Source: ours; a bum-ditty has four slots.
+ */
 const PIECES = 4;
 
 /** Place of a pitch in the scale, counted in steps from the tonic of octave 0, or undefined outside of the scale. */
@@ -45,8 +52,8 @@ function lengthOf(line: readonly LineNote[]): number {
 
 /**
  * How much it costs to turn one line into another by exchanging, leaving out, adding, breaking up and drawing together
- * notes, at the least; 0 for the same line (also an octave apart), the same both ways. It is no metric: two fifths are cheap and
- * the second between their ends is dear, so that a way round may be shorter.
+ * notes, at the least; 0 for the same line (also an octave apart), the same both ways. It is no metric: two fifths are
+ * cheap and the second between their ends is dear, so that a way round may be shorter.
  * @param scale pitch classes of the key, tonic first
  * Cost: product of the lengths.
  * Source: Mongeau and Sankoff 1990, as above; weights from memory.
@@ -86,7 +93,10 @@ export function lineDistance(
   return at(a.length, b.length);
 }
 
-/** The distance as likeness: 1 for the same line, 0 where leaving out all and adding all is the cheapest way; 1 for two empty lines. */
+/**
+ * The distance as likeness: 1 for the same line, 0 where leaving out all and adding all is the cheapest way; 1 for two
+ * empty lines.
+ */
 export function lineLikeness(
   a: readonly LineNote[],
   b: readonly LineNote[],

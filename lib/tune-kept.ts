@@ -51,7 +51,10 @@ export function chordFor(
   return inferChord(melody, key);
 }
 
-/** Strokes of the line that sound outside: in neither chord nor scale nor melody, and not led back by step by the next beat. */
+/**
+ * Strokes of the line that sound outside: in neither chord nor scale nor melody, and not led back by step by the next
+ * beat.
+ */
 function outsideOf(
   varied: Measure,
   melody: readonly MelodyPoint[],
@@ -85,8 +88,8 @@ function missingWords(missing: readonly MelodyPoint[], context: PlainContext): s
 }
 
 /**
- * Is it still the tune? Every melody note in its own bum-ditty, and what is added in the chord or the scale or led back into it by
- * the next beat.
+ * Is it still the tune? Every melody note in its own bum-ditty, and what is added in the chord or the scale or led back
+ * into it by the next beat.
  * Source: trade's third rule of a good variation, common practice, no source.
  */
 export function tuneKept(varied: Measure, context: PlainContext): TuneKept {

@@ -21,7 +21,10 @@ export function freeDownSlot(measure: Measure, stroke: Stroke): Ticks | undefine
   return at < stroke.at + stroke.length ? at : undefined;
 }
 
-/** The chord that a brush after this note sounds: what the measure brushes elsewhere, else open strings with the note held on. */
+/**
+ * The chord that a brush after this note sounds: what the measure brushes elsewhere, else open strings with the note
+ * held on.
+ */
 function sweeps(measure: Measure, held: Note): readonly (readonly Note[])[] {
   const known = measure.strokes.find(({ by }) => by === 'brush')?.notes;
   const open = SWEEPS.filter((strings) => strings.includes(held.string));
@@ -32,8 +35,8 @@ function sweeps(measure: Measure, held: Note): readonly (readonly Note[])[] {
 }
 
 /**
- * Added brush: a note that lasts past the next downward motion of the hand is filled with a strum there, and with the thumb after it
- * where there is room (strike, brush, thumb).
+ * Added brush: a note that lasts past the next downward motion of the hand is filled with a strum there, and with the
+ * thumb after it where there is room (strike, brush, thumb).
  */
 export const addedBrush: Family = {
   id: 'added-brush',

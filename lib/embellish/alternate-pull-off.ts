@@ -3,8 +3,8 @@ import { neighboursOf } from './other-string';
 import { answerOf, longNoteAt, noteWords, refused, splitNote } from './place';
 
 /**
- * Alternate-string pull-off: in the slot after the strike a finger of the left hand plucks a neighbouring open string that was
- * not struck.
+ * Alternate-string pull-off: in the slot after the strike a finger of the left hand plucks a neighbouring open string
+ * that was not struck.
  */
 export const alternatePullOff: Family = {
   id: 'alternate-pull-off',

@@ -18,7 +18,9 @@ import {
 /** Why this family cannot be played at a stroke. */
 type DoubleThumbCode = PlaceCode | 'thumb-already' | 'not-a-finger-stroke';
 
-/** Ticks from the start of the measure to the next slot in which the hand comes up, after a stroke that starts on a slot. */
+/**
+ * Ticks from the start of the measure to the next slot in which the hand comes up, after a stroke that starts on a slot.
+ */
 export function nextUpSlot(measure: Measure, stroke: Stroke): Ticks {
   const { meter } = measure;
   const slot = (slotAt(meter, inBar(measure, stroke)) ?? 0) + 1;

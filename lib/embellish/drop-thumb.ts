@@ -21,7 +21,10 @@ import {
 type DropThumbCode = PlaceCode | 'no-inner-string';
 
 const INNER: readonly StringNumber[] = [2, 3, 4];
-/** Frets up or down from the struck note that lie under the hand. Source: one finger a fret, four frets; common practice, no source. */
+/**
+ * Frets up or down from the struck note that lie under the hand.
+ * Source: one finger a fret, four frets; common practice, no source.
+ */
 const HAND = 3;
 
 /** The inner strings on the bass side of a struck one, the next one first. */
@@ -40,8 +43,8 @@ interface Room {
 }
 
 /**
- * Room for the thumb: the strike rings through the next up slot, or the thumb sounds the drone there anyway and can leave it. In 6/8 a
- * brush between the strike and that slot gives way, as it does for the left hand's notes.
+ * Room for the thumb: the strike rings through the next up slot, or the thumb sounds the drone there anyway and can
+ * leave it. In 6/8 a brush between the strike and that slot gives way, as it does for the left hand's notes.
  */
 function roomAfter(measure: Measure, index: number) {
   const stroke = strokeAt(measure, index);
@@ -69,8 +72,8 @@ function roomAfter(measure: Measure, index: number) {
 }
 
 /**
- * Notes for the thumb on the bass side of the struck one, the next string first: each string open, then the frets that the measure
- * uses on it anyway and that lie under the hand.
+ * Notes for the thumb on the bass side of the struck one, the next string first: each string open, then the frets that
+ * the measure uses on it anyway and that lie under the hand.
  */
 function drops(measure: Measure, struck: Note): readonly Note[] {
   const strings = innerBelow(struck);
@@ -114,8 +117,8 @@ function restruck(
 }
 
 /**
- * Drop thumbing onto the notes that `wanted` names for a struck one, where the family itself could be played: for who knows
- * the chord. Those on other strings than the inner ones on the bass side are left out.
+ * Drop thumbing onto the notes that `wanted` names for a struck one, where the family itself could be played: for who
+ * knows the chord. Those on other strings than the inner ones on the bass side are left out.
  */
 export function dropThumbOnto(
   measure: Measure,
@@ -151,8 +154,8 @@ export function dropThumbOnto(
 }
 
 /**
- * Drop thumbing: after the strike the thumb plays an inner string on the bass side of it, in the next slot in which the hand comes up,
- * and goes back to the drone. Usually the finger strikes again instead of the brush (1 2 1 5).
+ * Drop thumbing: after the strike the thumb plays an inner string on the bass side of it, in the next slot in which the
+ * hand comes up, and goes back to the drone. Usually the finger strikes again instead of the brush (1 2 1 5).
  */
 export const dropThumb: Family = {
   id: 'drop-thumb',

@@ -8,7 +8,10 @@ import { answerOf, longNoteAt, noteWords, refused, splitNote } from './place';
 
 /** Frets of a hand at the nut, the usual first. Source: common practice, no source. */
 const AT_THE_NUT: readonly Fret[] = [2, 1, 3, 4];
-/** Frets beside a stopped one that lie under the same hand, the usual first. Source: a hand of four frets; common practice, no source. */
+/**
+ * Frets beside a stopped one that lie under the same hand, the usual first.
+ * Source: a hand of four frets; common practice, no source.
+ */
 const BESIDE: readonly number[] = [0, 2, 1, -1];
 
 function landings(neck: Neck, struck: Note): readonly Note[] {
@@ -19,8 +22,8 @@ function landings(neck: Neck, struck: Note): readonly Note[] {
 }
 
 /**
- * Hammer from nowhere: in the slot after the strike a finger comes down on a neighbouring string that was not struck, hard enough to
- * sound it.
+ * Hammer from nowhere: in the slot after the strike a finger comes down on a neighbouring string that was not struck,
+ * hard enough to sound it.
  */
 export const hammerFromNowhere: Family = {
   id: 'hammer-from-nowhere',

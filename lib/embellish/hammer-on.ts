@@ -4,7 +4,10 @@ import type { Fret } from '../units';
 import type { Family, Offer } from './family';
 import { answerOf, fretWords, longNoteAt, noteWords, refused, splitNote } from './place';
 
-/** Frets from the struck note to the hammered one, the usual first. Source: 1 and 2 easy, up to 4 a reach; common practice, no source. */
+/**
+ * Frets from the struck note to the hammered one, the usual first.
+ * Source: 1 and 2 easy, up to 4 a reach; common practice, no source.
+ */
 const REACHES: readonly number[] = [2, 1, 3, 4];
 
 /** Frets to strike before hammering into this one, the open string first where it is within reach. */

@@ -105,9 +105,9 @@ export function brokenAt(measure: Measure, index: number, neck: Neck): Refused |
 }
 
 /**
- * The long note that the stroke starts: a strike on strings 1 to 4 that is heard for two slots or more. In 6/8, where strike, brush and thumb
- * have a slot each, the brush after a strike gives way and the struck note lasts through its slot: that is where a
- * player puts the left hand's note in jig time.
+ * The long note that the stroke starts: a strike on strings 1 to 4 that is heard for two slots or more. In 6/8, where
+ * strike, brush and thumb have a slot each, the brush after a strike gives way and the struck note lasts through its
+ * slot: that is where a player puts the left hand's note in jig time.
  * Source: common practice, no source.
  */
 export function longNoteAt(measure: Measure, index: number, neck: Neck): LongNote | Refused {
@@ -182,7 +182,10 @@ export function splitNote(
   ]);
 }
 
-/** What of the candidates can be played and differs from the measure and from those before it; a refusal if nothing is left. */
+/**
+ * What of the candidates can be played and differs from the measure and from those before it; a refusal if nothing is
+ * left.
+ */
 export function answerOf(
   measure: Measure,
   index: number,

@@ -2,7 +2,10 @@ import type { Fret } from '../units';
 import type { Family, Offer } from './family';
 import { answerOf, fretWords, longNoteAt, noteWords, refused, splitNote } from './place';
 
-/** Frets between two fingers that lie on one string together. Source: a hand of four frets and one more; common practice, no source. */
+/**
+ * Frets between two fingers that lie on one string together.
+ * Source: a hand of four frets and one more; common practice, no source.
+ */
 const REACHES: readonly number[] = [2, 1, 3, 4];
 
 /** Frets to pull off to from this one: the open string first, which needs no second finger. */

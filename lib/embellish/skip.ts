@@ -52,8 +52,8 @@ function lateOffers(measure: Measure, index: number): readonly Offer[] {
 }
 
 /**
- * Skip: the hand goes down and misses, so that what sounds next carries the beat: the thumb, a hammer, or whatever stands in the next
- * slot already. The motion goes on; only the sound is left out.
+ * Skip: the hand goes down and misses, so that what sounds next carries the beat: the thumb, a hammer, or whatever
+ * stands in the next slot already. The motion goes on; only the sound is left out.
  */
 export const skip: Family = {
   id: 'skip',

@@ -15,7 +15,10 @@ const CROSSED: readonly number[] = [2, 1];
 /** A quick slide arrives after this part of a slot. Source: "just after the strike"; common practice, no source. */
 const QUICK = 1 / 3;
 
-/** The place on the next lower string that sounds like this string open, if that is a fret. In gDGBD string 3 at fret 4 for string 2. */
+/**
+ * The place on the next lower string that sounds like this string open, if that is a fret. In gDGBD string 3 at fret 4
+ * for string 2.
+ */
 export function unisonBelow(neck: Neck, string: StringNumber): Note | undefined {
   const below = string + 1;
   if (!isStringNumber(below) || below === 5) return undefined;
@@ -41,9 +44,9 @@ function endsOf(neck: Neck, { string, fret }: Note): readonly Fret[] {
 }
 
 /**
- * Slide: a note struck one or two frets away moves into its place while it rings, evenly (arriving in the next slot) or quickly
- * (just after the strike). A fretted note is reached or left; an open one is reached as its unison on the next lower
- * string (string 3 from 2 to 4 for string 2 in gDGBD).
+ * Slide: a note struck one or two frets away moves into its place while it rings, evenly (arriving in the next slot) or
+ * quickly (just after the strike). A fretted note is reached or left; an open one is reached as its unison on the next
+ * lower string (string 3 from 2 to 4 for string 2 in gDGBD).
  */
 export const slide: Family = {
   id: 'slide',

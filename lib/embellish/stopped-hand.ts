@@ -12,9 +12,9 @@ type StoppedHandCode = PlaceCode | 'nothing-to-stop';
 const LONG_STRINGS: readonly StringNumber[] = [1, 2, 3, 4];
 
 /**
- * Brush with a stopped hand: the left hand lies flat on the strings, so that the brush clicks instead of ringing. It takes a
- * brush's place, fills a rest on a downward motion, or stands in the middle of a long note.
- * The frets of a stopped string do not sound and are written 0.
+ * Brush with a stopped hand: the left hand lies flat on the strings, so that the brush clicks instead of ringing. It
+ * takes a brush's place, fills a rest on a downward motion, or stands in the middle of a long note. The frets of a
+ * stopped string do not sound and are written 0.
  */
 export const stoppedHand: Family = {
   id: 'stopped-hand',

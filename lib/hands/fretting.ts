@@ -51,9 +51,16 @@ export interface FrettingPath {
 
 export type FrettingImpossible = Problem<'no-fingers' | 'no-time' | 'out-of-hand', Place>;
 
-/** Strain of a stretch by this many mm counts as 1, so that one past a hand at the nut (fret 4 to 5, 29.8 mm) is just hard. Source: our estimate. */
+/**
+ * Strain of a stretch by this many mm counts as 1, so that one past a hand at the nut (fret 4 to 5, 29.8 mm) is just
+ * hard.
+ * Source: our estimate.
+ */
 const FULL_STRETCH_MM = 59;
-/** From this strain on a moment is called hard: half of the time there is. Source: our estimate, common practice, no source. */
+/**
+ * From this strain on a moment is called hard: half of the time there is.
+ * Source: our estimate, common practice, no source.
+ */
 const HARD = 0.5;
 
 interface Step {
@@ -63,7 +70,9 @@ interface Step {
   readonly before: Step | undefined;
 }
 
-/** Time from one moment to the next. Open strings and the drone in between make it longer: that is how players buy time. */
+/**
+ * Time from one moment to the next. Open strings and the drone in between make it longer: that is how players buy time.
+ */
 export function timeToMove(meter: Meter, tempo: Bpm, a: Moment, b: Moment): Ms {
   return msFromTicks(meter, tempo, b.at - a.at);
 }
@@ -181,9 +190,9 @@ function hardOf(
 }
 
 /**
- * The easiest way for the fretting hand through measures played one after the other: where the hand lies and which finger stops which
- * note, as the shortest path through all holds of all moments. Impossible (no fingers, no time at this tempo) is told apart
- * from hard: then it is a failure that says where and why.
+ * The easiest way for the fretting hand through measures played one after the other: where the hand lies and which
+ * finger stops which note, as the shortest path through all holds of all moments. Impossible (no fingers, no time at
+ * this tempo) is told apart from hard: then it is a failure that says where and why.
  * Cost: moments times holds squared; a measure of eight stopped notes takes about 0.1 ms.
  * Source: optimum path paradigm, S. Sayegh, "Fingering for String Instruments with the Optimum Path Paradigm", Computer
  * Music Journal 13(3), 1989; the costs are ours (see `holdCost`, `moveCost`). Checked against all fingerings in

@@ -15,9 +15,15 @@ export interface Hold {
   readonly fingers: readonly Finger[];
 }
 
-/** Frets from the lowest to the highest stopped note that a hand spans: four, and one more is a stretch. Source: common practice, no source. */
+/**
+ * Frets from the lowest to the highest stopped note that a hand spans: four, and one more is a stretch.
+ * Source: common practice, no source.
+ */
 export const SPAN = 4;
-/** A finger lies at its own fret or one beside it, never below the index. Source: one finger a fret, one more is a stretch; common practice, no source. */
+/**
+ * A finger lies at its own fret or one beside it, never below the index.
+ * Source: one finger a fret, one more is a stretch; common practice, no source.
+ */
 const ASTRAY = 1;
 
 /** Effort in mm of the same weight as a mm of stretch. Source: our estimates, common practice, no source. */
@@ -62,8 +68,8 @@ function takes(
 }
 
 /**
- * Can a hand do this? Each finger at its fret or one beside it within five frets from the index up, higher fingers on higher frets and
- * at one fret on higher strings, one finger for two notes only flat at one fret.
+ * Can a hand do this? Each finger at its fret or one beside it within five frets from the index up, higher fingers on
+ * higher frets and at one fret on higher strings, one finger for two notes only flat at one fret.
  * Source: common practice, no source.
  */
 export function isHold(moment: Moment, { position, fingers }: Hold): boolean {

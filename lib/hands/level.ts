@@ -16,7 +16,10 @@ export const LEVELS: Readonly<Record<Level, string>> = {
   5: 'for players who know the tune and the neck well',
 };
 
-/** Points from which each level begins. Source: our estimates, checked against the examples in tests/unit/hands/level.test.ts. */
+/**
+ * Points from which each level begins.
+ * Source: our estimates, checked against the examples in tests/unit/hands/level.test.ts.
+ */
 const FROM: readonly (readonly [Level, number])[] = [
   [5, 8],
   [4, 4.5],
@@ -49,7 +52,10 @@ const STOPPED = 1;
 const BETWEEN_SLOTS = 1;
 /** Weight of a moment that takes all the time there is. */
 const STRAIN = 3;
-/** Tempo at which the weights hold; new things weigh in proportion to how much faster or slower it goes. Source: dance tempo, trade. */
+/**
+ * Tempo at which the weights hold; new things weigh in proportion to how much faster or slower it goes.
+ * Source: dance tempo, trade.
+ */
 const DANCE_TEMPO: Bpm = 110;
 /** Part of the weight that a slow tempo does not take away: a new thing is new at any speed. */
 const AT_REST = 0.5;

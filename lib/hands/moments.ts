@@ -77,8 +77,8 @@ function linkOf(sounds: readonly Timed[], index: number): Link {
 }
 
 /**
- * The moments of measures played one after the other. A note from which a later sound is pulled or slid stays stopped until then; a
- * hammer on a fretted string keeps the finger below it down if nothing else is stopped in between.
+ * The moments of measures played one after the other. A note from which a later sound is pulled or slid stays stopped
+ * until then; a hammer on a fretted string keeps the finger below it down if nothing else is stopped in between.
  */
 export function momentsOf(measures: readonly Measure[]): readonly Moment[] {
   const sounds = timed(measures);

@@ -5,18 +5,24 @@ import { mmBetween } from './neck-distance';
 
 /**
  * Time for the note that is left to be heard, for letting go and for landing; and speed of the hand along the neck.
- * Source: our estimates, common practice, no source. Set so that a move inside half a beat at dance tempo (273 ms at 110) is hard
- * and one inside a slot is out.
+ * Source: our estimates, common practice, no source. Set so that a move inside half a beat at dance tempo (273 ms at
+ * 110) is hard and one inside a slot is out.
  */
 const LEAVE_AND_LAND_MS = 120;
 const MM_PER_MS = 1;
-/** Effort in mm: a finger that goes from one note to another, and a slide, in which the string leads the hand. Source: our estimates. */
+/**
+ * Effort in mm: a finger that goes from one note to another, and a slide, in which the string leads the hand.
+ * Source: our estimates.
+ */
 const HOP_MM = 5;
 const SLIDE_PART = 0.25;
 /** Added for a move that no hand can make, so that a path has as few of them as can be. More than any path costs. */
 export const IMPOSSIBLE = 1e6;
 
-/** How long from one note to the next if the hand moves in between from one position to another. Positions count from the capo. */
+/**
+ * How long from one note to the next if the hand moves in between from one position to another. Positions count from the
+ * capo.
+ */
 export function shiftMs(from: Fret, to: Fret, capo: Fret): Ms {
   return from === to ? 0 : LEAVE_AND_LAND_MS + mmBetween(from + capo, to + capo) / MM_PER_MS;
 }
@@ -55,8 +61,8 @@ function keepsLink(a: Moment, from: Hold, b: Moment, to: Hold): boolean {
 }
 
 /**
- * What it costs to come from one hold to the next, in mm of effort: the way along the neck, dearer the less time there is, and the fingers
- * that change their note. `IMPOSSIBLE` is added where no hand can do it.
+ * What it costs to come from one hold to the next, in mm of effort: the way along the neck, dearer the less time there
+ * is, and the fingers that change their note. `IMPOSSIBLE` is added where no hand can do it.
  * @param haveMs time from the one moment to the other
  */
 export function moveCost(

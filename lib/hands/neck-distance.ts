@@ -1,6 +1,9 @@
 import type { Fret } from '../units';
 
-/** Length of the open long strings of a usual five-string, in mm. Source: references, "26.25 to 26.5 inches", from memory; 26.4 in = 670 mm. */
+/**
+ * Length of the open long strings of a usual five-string, in mm.
+ * Source: references, "26.25 to 26.5 inches", from memory; 26.4 in = 670 mm.
+ */
 export const SCALE_MM = 670;
 
 /**

@@ -17,9 +17,9 @@ export type FrettingProblem = Problem<
 >;
 
 /**
- * Can the fretting hand do what the strokes say? A hammer goes to a higher fret (also on a string that was not struck: "from nowhere", which
- * needs a fretted note), a pull to a lower one on a string that is fretted and sounds, a slide starts fretted and moves.
- * One problem a stroke at most, in order.
+ * Can the fretting hand do what the strokes say? A hammer goes to a higher fret (also on a string that was not struck:
+ * "from nowhere", which needs a fretted note), a pull to a lower one on a string that is fretted and sounds, a slide
+ * starts fretted and moves. One problem a stroke at most, in order.
  * Source: common practice, no source.
  */
 export function checkFretting(measure: Measure, neck: Neck): readonly FrettingProblem[] {

@@ -14,7 +14,10 @@ export interface Combination {
   readonly promise: number;
 }
 
-/** Patches that are put together at most; each has a bit of a number. Source: measured, so that a measure takes a few ms. */
+/**
+ * Patches that are put together at most; each has a bit of a number.
+ * Source: measured, so that a measure takes a few ms.
+ */
 const PATCHES = 30;
 /** Combinations of each size that go on to the next. Source: measured, as above. */
 const BEAM = 24;

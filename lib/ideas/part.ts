@@ -58,7 +58,8 @@ function walked(part: Part, setting: PartSetting, choose: Choose): readonly Part
 }
 
 /**
- * The part as an exercise for one family: in every measure as often as it takes it and can still be played and recognised.
+ * The part as an exercise for one family: in every measure as often as it takes it and can still be played and
+ * recognised.
  * @param level no measure is harder than this; 5 unless given
  */
 export function exercise(
@@ -80,7 +81,8 @@ const TURNS = 3;
 const RESTED = 2;
 
 /**
- * The part as music: few embellishments, no two measures in a row changed, no family again within three changes, others in each pass.
+ * The part as music: few embellishments, no two measures in a row changed, no family again within three changes, others
+ * in each pass.
  * @param pass from 1; the same pass always gives the same
  * Source: "music uses few, one swapped for another from pass to pass", common practice, no source.
  */

@@ -42,7 +42,10 @@ function changed(plain: readonly Stroke[], varied: readonly Stroke[]) {
 
 /** Drops onto open strings and onto the chord's stopped notes that are tried, of each so many. */
 const DROPS = 2;
-/** Frets from the struck note that lie under the same hand, and the highest of a hand at the nut. Source: four frets, common practice. */
+/**
+ * Frets from the struck note that lie under the same hand, and the highest of a hand at the nut.
+ * Source: four frets, common practice.
+ */
 const HAND = 3;
 const NUT_HAND = 4;
 
@@ -62,7 +65,10 @@ function chordNotes(neck: Neck, chord: Chord, struck: Note): readonly Note[] {
   });
 }
 
-/** What a family offers for a stroke; drop thumbing also onto stopped notes of the chord, which the family alone cannot know. */
+/**
+ * What a family offers for a stroke; drop thumbing also onto stopped notes of the chord, which the family alone cannot
+ * know.
+ */
 function offersOf(family: Family, measure: Measure, stroke: number, neck: Neck, chord: Chord) {
   const { offers } = family.apply(measure, stroke, neck);
   if (family.id !== 'drop-thumb' || offers.length === 0) return offers;

@@ -9,7 +9,10 @@ import type { Neck } from '../tuning';
 import type { Patch } from './patch';
 import { patched } from './patch';
 
-/** How much a family is worth when nothing else decides. Source: the order in which workshops teach and use them; common practice, no source. */
+/**
+ * How much a family is worth when nothing else decides.
+ * Source: the order in which workshops teach and use them; common practice, no source.
+ */
 const TASTE: Readonly<Record<FamilyId, number>> = {
   'hammer-on': 0.5,
   'pull-off': 0.45,
@@ -38,7 +41,10 @@ export interface RankContext {
   readonly melody: readonly MelodyPoint[];
 }
 
-/** Mean worth of the notes that a patch adds to the melody's own; the line goes on with what follows the note in the patch. */
+/**
+ * Mean worth of the notes that a patch adds to the melody's own; the line goes on with what follows the note in the
+ * patch.
+ */
 function toneWorth(patch: Patch, { neck, scale, chord, melody }: RankContext): number {
   const line = patch.fresh.flatMap((stroke) => {
     const note = stroke.by === 'brush' || isDrone(stroke) ? undefined : topNote(stroke);

@@ -1,6 +1,8 @@
 import type { Stroke } from '../tab/measure';
 
-/** What is heard and fingered when, one word a sound. A rest lets ring what rang before, so that it makes no difference. */
+/**
+ * What is heard and fingered when, one word a sound. A rest lets ring what rang before, so that it makes no difference.
+ */
 export function soundsOf(strokes: readonly Stroke[]): readonly string[] {
   return strokes
     .filter(({ by }) => by !== 'rest')

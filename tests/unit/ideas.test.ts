@@ -3,6 +3,7 @@ import type { Key } from '../../lib/harmony';
 import type { IdeaContext, IdeaOptions } from '../../lib/ideas';
 import { ideas } from '../../lib/ideas';
 import { exercise, tastefulMix } from '../../lib/ideas/part';
+import { soundKey } from '../../lib/ideas/sound';
 import { meterNamed } from '../../lib/rhythm';
 import type { Part } from '../../lib/tune';
 import { neckOf, TUNINGS } from '../../lib/tuning';
@@ -23,6 +24,13 @@ function ideasFor(text: string, options: IdeaOptions = EASY, more: Partial<IdeaC
     text: textOf({ ...measure, strokes: idea.strokes }),
   }));
 }
+
+test('two variations are one if they sound and finger the same, though one rests where the other rings on', () => {
+  const key = (text: string) => soundKey(bar('4/4', text).strokes);
+  expect(key('s3 r b123 t5 | s1 . b123 t5')).toBe(key(PLAIN));
+  expect(key('s4.5 . b123 t5 | s1 . b123 t5')).not.toBe(key(PLAIN));
+  expect(key('s3 . x123 t5 | s1 . b123 t5')).not.toBe(key(PLAIN));
+});
 
 describe('drop thumbing knows the chord', () => {
   const drops = (chord: string) =>

@@ -126,6 +126,15 @@ describe('it is still the tune', () => {
     expect(said('tune', text)).toEqual(expected);
   });
 
+  test('with reserve where a note outside leads back in only after the next beat', () => {
+    const late = { more: { plain: bar('4/4', 's3 . b123 t5 | r . s2 t5') } };
+    expect(said('tune', 's3 h3.3 b123 t5 | r . s2 t5', late)).toEqual([
+      'warn',
+      'Stroke 2 sounds outside of G and the scale and does not lead back in.',
+      [1],
+    ]);
+  });
+
   test('by the marks where there are some', () => {
     const marked = { more: { melody: [0, 960] } };
     expect(said('tune', 's3 . b123 t5 | s1 . b123 t5', marked)[0]).toBe('yes');
@@ -183,6 +192,12 @@ describe('it joins its neighbours', () => {
         'Into the measure after the hand moves from fret 2 to fret 3 in a quarter of a second.',
         [],
       ],
+    ],
+    [
+      'without a warning where the hand moves but has a whole beat to do so',
+      's3 . s2 t5 | s1.2 . . .',
+      { after: 's1.7 . b123 t5 | s1 . b123 t5' },
+      ['yes', 'The hand has time at both bar lines.', []],
     ],
     [
       'where the neighbour is impossible by itself',

@@ -19,7 +19,10 @@ test('the random measures themselves can be played', () => {
   );
 });
 
-/** Strokes that start outside of the bum-ditty of a stroke and outside of that stroke, which may ring on into the next one. */
+/**
+ * Strokes that start outside of the bum-ditty of a stroke and outside of that stroke, which may ring on into the next
+ * one.
+ */
 function outside(measure: Measure, strokes: readonly Stroke[], touched: Stroke): readonly Stroke[] {
   const { slot } = measure.meter;
   const { first, slots } = bumDittyOf(measure, touched);

@@ -43,6 +43,11 @@ test.each([
     's3 . b1.2+2.1 t5 | s2 . b123 t5',
     '1:1.2/2+2.1/1',
   ],
+  [
+    'two fingers at one fret lie in the order of the strings, the higher finger on the higher one',
+    's3 . b1.2+2.1+3.0+4.2 t5 | s2 . b123 t5',
+    '1:1.2/3+2.1/1+4.2/2',
+  ],
   ['a stopped-hand brush needs no finger', 's3 . x123 t5 | s2 . b123 t5', ''],
   ['a slide keeps its finger', 's3.2 l3.4 b123 t5 | s2 . b123 t5', '0:3.2/1 1:3.4/1'],
   ['a hammer-on takes a higher finger', 's3.2 h3.4 b123 t5 | s2 . b123 t5', '0:3.2/1 1:3.4/3'],
