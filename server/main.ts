@@ -9,11 +9,13 @@ async function main(): Promise<void> {
   const dev = process.argv.includes('--dev');
   const config = readConfig(process.env);
   const app = next({ dev, hostname: config.host, port: config.port });
-  const ready = app.prepare();
-  // Whoever waits for it hears of a failure; until then it is not an unhandled one.
-  ready.catch(() => undefined);
+  let preparing: Promise<void> | undefined;
+  const prepared = () => {
+    preparing ??= app.prepare();
+    return preparing;
+  };
   const pages: Pages = async (request, response) => {
-    await ready;
+    await prepared();
     return app.getRequestHandler()(request, response);
   };
   const server = await startServer({
@@ -22,14 +24,14 @@ async function main(): Promise<void> {
     ...(dev
       ? {
           otherUpgrades: async (request, socket, head) => {
-            await ready;
+            await prepared();
             return app.getUpgradeHandler()(request, socket, head);
           },
         }
       : {}),
   });
   stopOnSignals(server);
-  await ready;
+  await prepared();
   process.stdout.write(`Passround is at ${server.address}\n`);
 }
 

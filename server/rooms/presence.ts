@@ -21,12 +21,17 @@ interface Held extends Entry {
 
 export type PresenceFault = Extract<Refusal['code'], 'unreadable' | 'not-yours'>;
 
+/** null is somebody who goes, an empty object what a provider sends before its page has said who it is. */
+function saysNothing(state: unknown): boolean {
+  return state === null || (typeof state === 'object' && Object.keys(state).length === 0);
+}
+
 function readEntry(decoder: decoding.Decoder): Entry | undefined {
   const client = decoding.readVarUint(decoder);
   const clock = decoding.readVarUint(decoder);
   const state: unknown = JSON.parse(decoding.readVarString(decoder));
-  const presence = state === null ? undefined : parsePresence(state);
-  if (clock > MAX_CLOCK || (state !== null && !presence)) return undefined;
+  const presence = parsePresence(state);
+  if (clock > MAX_CLOCK || (!presence && !saysNothing(state))) return undefined;
   return { client, clock, presence };
 }
 

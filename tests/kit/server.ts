@@ -4,10 +4,10 @@ import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import type { BoardId, ParticipantId } from '../../lib/units';
 import type { Config } from '../../server/config';
-import { readConfig } from '../../server/config';
 import type { RunningServer, ServerOptions } from '../../server/serve';
 import { startServer } from '../../server/serve';
 import type { Role } from '../../shared/board/roles';
+import { testConfig } from './server-config';
 
 /** A board on a test's server, and the secrets of its links. */
 export interface TestBoard {
@@ -38,10 +38,6 @@ export function testFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), 'passround-test-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
-}
-
-export function testConfig(dataDir: string): Config {
-  return readConfig({ PORT: '0', DATA_DIR: dataDir, SECRET: 'a secret for tests alone' });
 }
 
 /**

@@ -4,7 +4,8 @@ import type { BoardId } from '../../lib/units';
 import { isBoardId, newBoardId, newSecret, secretHash } from '../../server/links';
 import type { Role } from '../../shared/board/roles';
 import { isParticipantId } from '../../shared/board/roles';
-import { startTestServer, testConfig, testFolder } from '../kit/server';
+import { startTestServer, testFolder } from '../kit/server';
+import { testConfig } from '../kit/server-config';
 
 test('a secret has at least 128 bit, fits a path, and no two are the same', () => {
   const secrets = Array.from({ length: 200 }, newSecret);

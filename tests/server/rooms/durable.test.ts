@@ -4,7 +4,8 @@ import { saidBy } from '../../../shared/board/roles';
 import { writeName, writePasses, writeTransport } from '../../../shared/board/write';
 import { Peer } from '../../kit/peers';
 import type { TestBoard, TestServer } from '../../kit/server';
-import { startTestServer, testConfig, testFolder } from '../../kit/server';
+import { startTestServer, testFolder } from '../../kit/server';
+import { testConfig } from '../../kit/server-config';
 import { SlowStore } from '../../kit/stores';
 
 async function heldServer() {

@@ -114,7 +114,7 @@ test.each<readonly [string, 'unreadable' | 'not-yours', (me: Visitor) => Uint8Ar
     'not-yours',
     (me) => presenceOf(...[7, 8, 9].map((client) => ({ client, clock: 1, state: speak(me) }))),
   ],
-  ['no state', 'unreadable', () => presenceOf({ client: 7, clock: 1, state: {} })],
+  ['no presence', 'unreadable', () => presenceOf({ client: 7, clock: 1, state: { user: 1 } })],
   ['no JSON', 'unreadable', () => presenceOf({ client: 7, clock: 1, state: '{' })],
   [
     'a clock without measure',
