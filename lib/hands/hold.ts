@@ -27,9 +27,11 @@ export const SPAN = 4;
 const ASTRAY = 1;
 
 /** Effort in mm of the same weight as a mm of stretch. Source: our estimates, common practice, no source. */
-const FLAT_MM = 10;
+const FLAT_MM = 12;
 const FLAT_NOT_INDEX_MM = 6;
 const LITTLE_MM = 4;
+/** Fingers that close up within the hand cost this part of the way. Source: as above. */
+const CLOSED_PART = 0.25;
 
 /** Can this finger of a hand at this position stop this fret? */
 function reaches(position: Fret, finger: Finger, fret: Fret): boolean {
@@ -93,12 +95,14 @@ export function holdsOf(moment: Moment): readonly Hold[] {
   return holds;
 }
 
-/** How far the hold's fingers lie from their own frets, in mm. */
-function stretchMm(moment: Moment, hold: Hold, capo: Fret): number {
+/** Effort of fingers that lie beside their own frets: a stretch by its mm, closing up within the hand by a part of them. */
+function astrayCost(moment: Moment, hold: Hold, capo: Fret): number {
   let sum = 0;
   for (const [i, { fret }] of moment.stopped.entries()) {
     const own = hold.position + (hold.fingers[i] ?? 1) - 1;
-    sum += own === fret ? 0 : mmBetween(own + capo, fret + capo);
+    if (own === fret) continue;
+    const part = fret === hold.position + SPAN ? 1 : CLOSED_PART;
+    sum += part * mmBetween(own + capo, fret + capo);
   }
   return sum;
 }
@@ -112,9 +116,9 @@ export function reachMm(moment: Moment, { position }: Hold, capo: Fret): number 
 
 /** What it costs to keep the hold, in mm: stretch, flat fingers, the little finger. */
 export function holdCost(moment: Moment, hold: Hold, capo: Fret): number {
-  let effort = stretchMm(moment, hold, capo) + (hold.fingers.includes(4) ? LITTLE_MM : 0);
-  for (const [i, finger] of hold.fingers.entries())
-    if (hold.fingers.indexOf(finger) < i)
+  let effort = astrayCost(moment, hold, capo) + (hold.fingers.includes(4) ? LITTLE_MM : 0);
+  for (const finger of FINGERS)
+    if (hold.fingers.filter((other) => other === finger).length > 1)
       effort += FLAT_MM + (finger === 1 ? 0 : FLAT_NOT_INDEX_MM);
   return effort;
 }

@@ -1,3 +1,4 @@
+import type { Note } from '../tab/measure';
 import type { Fret, Ms } from '../units';
 import type { Finger, Hold } from './hold';
 import type { Moment } from './moments';
@@ -31,13 +32,29 @@ function fingerOn(moment: Moment, hold: Hold, string: number): Finger | undefine
   return hold.fingers[moment.stopped.findIndex((note) => note.string === string)];
 }
 
-/** Fingers that leave one note of `a` for another of `b`. */
+/** The finger that already stopped this note in a hold, if one did. */
+function fingerAlready(moment: Moment, hold: Hold, note: Note): Finger | undefined {
+  for (const [i, { string, fret }] of moment.stopped.entries())
+    if (string === note.string && fret === note.fret) return hold.fingers[i];
+  return undefined;
+}
+
+/** Does the finger go on stopping a note that it stopped before? One that lies flat over more strings does. */
+function stays(a: Moment, from: Hold, b: Moment, to: Hold, finger: Finger): boolean {
+  return b.stopped.some(
+    (note, i) => to.fingers[i] === finger && fingerAlready(a, from, note) === finger,
+  );
+}
+
+/** Notes of `b` that one finger takes over from another, or for which a finger leaves its note. */
 function hops(a: Moment, from: Hold, b: Moment, to: Hold): number {
   let count = 0;
   for (const [i, note] of b.stopped.entries()) {
     const finger = to.fingers[i];
-    const before = a.stopped.filter((_, j) => from.fingers[j] === finger);
-    if (before.length > 0 && !before.some((n) => n.string === note.string && n.fret === note.fret))
+    if (finger === undefined) continue;
+    const before = fingerAlready(a, from, note);
+    const leaves = before === undefined && from.fingers.includes(finger);
+    if (before === undefined ? leaves && !stays(a, from, b, to, finger) : before !== finger)
       count += 1;
   }
   return count;

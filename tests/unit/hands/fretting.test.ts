@@ -44,6 +44,11 @@ test.each([
     '1:1.2/2+2.1/1',
   ],
   [
+    'one fret on two strings is two fingers side by side',
+    's3 . b3.2+4.2 t5 | s2 . b123 t5',
+    '1:3.2/3+4.2/2',
+  ],
+  [
     'two fingers at one fret lie in the order of the strings, the higher finger on the higher one',
     's3 . b1.2+2.1+3.0+4.2 t5 | s2 . b123 t5',
     '1:1.2/3+2.1/1+4.2/2',
