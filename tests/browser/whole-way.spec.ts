@@ -110,7 +110,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await expect(leader.getByTestId('here')).toContainText('Ivy');
 
   // Ash takes an embellishment that is offered; the leader sees where Ash is looking.
-  await ash.getByRole('button', { name: 'Vary measure 1', exact: true }).click();
+  await ash.getByRole('button', { name: 'vary it measure 1', exact: true }).click();
   await expect(column(leader, 'm1').getByTestId('lookers')).toContainText('Ash');
   await ash.locator('[data-family=drop-thumb]').click();
   await ash.locator('.offer').first().click();
@@ -120,7 +120,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await expect(column(ivy, 'm1').locator('.variant')).toContainText('thumb drops in');
 
   // Ivy edits by keyboard: a hammer-on from the open string; a broken draft cannot be put forward.
-  await ivy.getByRole('button', { name: 'Vary measure 4', exact: true }).click();
+  await ivy.getByRole('button', { name: 'vary it measure 4', exact: true }).click();
   await ivy.getByRole('button', { name: 'slot 1, string 3: fret 2', exact: true }).click();
   await ivy.keyboard.press('0');
   await ivy.keyboard.press('ArrowRight');
@@ -139,7 +139,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
 
   // Everybody votes; an approval can be taken back.
   const approve = (page: Page, name: string) =>
-    page.getByRole('button', { name: new RegExp(`^Approve ${name}`) }).click();
+    page.getByRole('button', { name: new RegExp(`^approve ${name} \\d`) }).click();
   await approve(leader, "Ash's variant of measure 1");
   await approve(ivy, "Ash's variant of measure 1");
   await approve(ash, "Ivy's variant of measure 4");
@@ -157,7 +157,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await leader.getByRole('button', { name: 'Agreed', exact: true }).click();
   for (const page of [leader, ash, ivy])
     await expect(column(page, 'm1').locator('.variant')).toContainText('agreed for passes 2 and 3');
-  await expect(ash.getByRole('button', { name: /^Approve/ })).toHaveCount(0);
+  await expect(ash.getByRole('button', { name: /approve/ })).toHaveCount(0);
 
   // The play page is whole without any script.
   const still = await (await browser.newContext({ javaScriptEnabled: false })).newPage();
@@ -220,7 +220,7 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   await expect(column(ash, 'm1').locator('.variant [data-votes="2"]')).toBeVisible();
   await expect(column(ash, 'm4').locator('.variant')).toContainText('Ivy');
   await ash.locator('[data-live]').waitFor();
-  await ash.getByRole('button', { name: "Go on from Ivy's variant of measure 4" }).click();
+  await ash.getByRole('button', { name: "go on from it Ivy's variant of measure 4" }).click();
   await ash.getByRole('button', { name: 'slot 5, string 3: fret 2', exact: true }).click();
   await ash.locator('[data-family=double-thumb]').click();
   await ash.locator('.offer').first().click();

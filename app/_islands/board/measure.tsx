@@ -87,10 +87,11 @@ export function MeasureColumn({
               type="button"
               className="button button-small button-vary"
               aria-expanded={opened}
-              aria-label={`Vary ${named}`}
               onClick={() => open(opened ? undefined : { measure: plain.id, from: plain.strokes })}
             >
-              vary it
+              <span>
+                vary it <span className="sr-only">{named}</span>
+              </span>
             </button>
           )}
           {lookers.length > 0 && (
@@ -122,20 +123,25 @@ export function MeasureColumn({
                 <button
                   type="button"
                   className="button button-small"
-                  aria-label={`Go on from ${author}'s variant of ${named}`}
                   onClick={() => open({ measure: plain.id, from: variant.strokes })}
                 >
-                  go on from it
+                  <span>
+                    go on from it{' '}
+                    <span className="sr-only">
+                      {author}'s variant of {named}
+                    </span>
+                  </span>
                 </button>
               )}
               {acts && variant.author === sight.me && (
                 <button
                   type="button"
                   className="button button-small"
-                  aria-label={`Take back my variant of ${named}`}
                   onClick={() => acts.takeBack(variant.id)}
                 >
-                  take back
+                  <span>
+                    take back <span className="sr-only">my variant of {named}</span>
+                  </span>
                 </button>
               )}
             </VariantCard>

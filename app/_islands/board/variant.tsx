@@ -22,7 +22,6 @@ export function Approve({
   const count = (
     <span className="count" data-votes={votes}>
       {votes}
-      <span className="sr-only"> {votes === 1 ? 'approval' : 'approvals'}</span>
     </span>
   );
   if (!vote && votes === 0) return null;
@@ -30,6 +29,7 @@ export function Approve({
     return (
       <p className="vote-closed">
         {count} {votes === 1 ? 'approves' : 'approve'}
+        <span className="sr-only"> {what}</span>
         {mine ? ', you too' : ''}
       </p>
     );
@@ -38,10 +38,13 @@ export function Approve({
       type="button"
       className="button button-small"
       aria-pressed={mine}
-      aria-label={`Approve ${what}, ${votes} so far`}
       onClick={() => vote(!mine)}
     >
-      {mine ? 'approved' : 'approve'} {count}
+      <span>
+        {mine && <span aria-hidden="true">✓ </span>}approve <span className="sr-only">{what}</span>
+      </span>{' '}
+      {count}
+      <span className="sr-only">so far</span>
     </button>
   );
 }
@@ -61,10 +64,11 @@ export function Overrule({
       type="button"
       className="button button-small"
       aria-pressed={chosen}
-      aria-label={`Have ${what} played, whatever the votes`}
       onClick={() => choose(!chosen)}
     >
-      {chosen ? "leader's choice" : 'choose'}
+      <span>
+        choose <span className="sr-only">{what}, whatever the votes</span>
+      </span>
     </button>
   );
 }

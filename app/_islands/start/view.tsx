@@ -50,9 +50,9 @@ export function StartView() {
   const titleIn = /^T:\s*(.+)$/m.exec(abc)?.[1]?.trim() || 'A tune';
 
   return (
-    <div className="grid items-start gap-6 lg:grid-cols-[3fr_2fr]">
+    <div className="grid grid-cols-[minmax(0,1fr)] items-start gap-6 lg:grid-cols-[minmax(0,3fr)_minmax(0,2fr)]">
       <form
-        className="sheet grid gap-4"
+        className="sheet grid grid-cols-[minmax(0,1fr)] gap-4"
         onSubmit={(event) => {
           event.preventDefault();
           void start({ tune: { abc }, ...(tuning ? { tuning, capo } : {}) }, titleIn);

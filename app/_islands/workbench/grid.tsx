@@ -70,7 +70,7 @@ export function Grid({
       <tbody>
         {STRINGS.map((string) => (
           <tr key={string}>
-            <th scope="row">{string === 5 ? '5 drone' : string}</th>
+            <th scope="row">{string}</th>
             {slots.map((slot) => {
               const index = strokeStartingIn(measure, slot);
               const stroke = index === undefined ? undefined : measure.strokes[index];

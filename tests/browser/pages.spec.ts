@@ -1,0 +1,170 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Page } from '@playwright/test';
+import { expect, test } from '@playwright/test';
+import type { Links } from '../kit/demo-visit';
+import { demoBoard, visitor } from '../kit/demo-visit';
+import type { Program } from '../kit/program';
+import { startProgram } from '../kit/program';
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+interface AxeResults {
+  readonly passes: readonly unknown[];
+  readonly violations: readonly {
+    readonly id: string;
+    readonly nodes: readonly { readonly html: string }[];
+  }[];
+}
+
+/** What axe-core finds against WCAG 2.2 A and AA, a line each; throws if it checked nothing. */
+async function faultsOf(page: Page): Promise<readonly string[]> {
+  await page.addScriptTag({ content: AXE });
+  const results = await page.evaluate(async () => {
+    const { axe } = window as unknown as {
+      axe: { run: (where: Document, options: object) => Promise<AxeResults> };
+    };
+    const tags = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+    return axe.run(document, { runOnly: { type: 'tag', values: tags } });
+  });
+  if (results.passes.length === 0) throw new Error('axe checked nothing');
+  return results.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html} (${nodes.length})`);
+}
+
+let program: Program;
+let demo: Links;
+test.beforeAll(async () => {
+  program = await startProgram();
+  demo = await demoBoard(program);
+});
+test.afterAll(async () => {
+  await program.end();
+});
+
+const at = (path: string) => `${program.url}${path}`;
+
+/** The places of the program, each with how to come to it. */
+const PLACES: readonly (readonly [string, (page: Page) => Promise<void>])[] = [
+  ['the start', async (page) => void (await page.goto(at('/')))],
+  ['a board without a link', async (page) => void (await page.goto(at('/b/nowhere')))],
+  [
+    'the board of a leader',
+    async (page) => {
+      await page.goto(at(demo.links.lead));
+      await page.locator('[data-live]').waitFor();
+    },
+  ],
+  [
+    'the workbench',
+    async (page) => {
+      await page.goto(at(demo.links.join));
+      await page.locator('[data-live]').waitFor();
+      await page.getByRole('button', { name: 'vary it measure 2', exact: true }).click();
+      await page.locator('.offer').first().waitFor();
+    },
+  ],
+  [
+    'the play page',
+    async (page) => {
+      await page.goto(at(demo.links.lead));
+      await page.goto(at(`/b/${demo.board}/play`));
+      await page.getByRole('button', { name: /Count in/ }).waitFor();
+    },
+  ],
+];
+
+for (const [name, go] of PLACES)
+  for (const colorScheme of ['light', 'dark'] as const)
+    for (const width of [1400, 390])
+      test(`${name}, ${colorScheme}, ${width} px wide, has no faults that axe finds, and nothing sticks out`, async ({
+        browser,
+      }) => {
+        const context = await browser.newContext({
+          colorScheme,
+          viewport: { width, height: 900 },
+          hasTouch: width < 500,
+        });
+        const page = await context.newPage();
+        await go(page);
+        expect(await faultsOf(page)).toEqual([]);
+        const over = await page.evaluate(
+          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+        );
+        expect(over).toBe(0);
+        await context.close();
+      });
+
+test('bad ABC is told with its line, its column and the reason, and makes no board', async ({
+  browser,
+}) => {
+  const page = await visitor(browser, at('/'));
+  const before = (await (await fetch(at('/api/health'))).json()) as { boards: number };
+  await page
+    .getByLabel('Paste it as ABC, or drop a file here')
+    .fill('X:1\nT:Broken\nM:4/4\nL:1/8\nK:G\n|: G2 B2 d2 B2 | G2 B2 d2 :|\n');
+  await page.getByRole('button', { name: 'Start a board' }).click();
+  await expect(page.getByRole('alert').filter({ hasText: 'Line 6, column' })).toBeVisible();
+  await expect(page).toHaveURL(at('/'));
+  const after = (await (await fetch(at('/api/health'))).json()) as { boards: number };
+  expect(after.boards).toBe(before.boards);
+});
+
+test('a watcher sees all and is offered nothing to write with', async ({ browser }) => {
+  const page = await visitor(browser, at(demo.links.watch));
+  await page.locator('[data-live]').waitFor();
+  expect(await page.locator('.variant').count()).toBeGreaterThan(3);
+  await expect(page.getByRole('button', { name: /vary it|approve|choose|go on/ })).toHaveCount(0);
+  await expect(page.getByText('What do they call you?')).toHaveCount(0);
+});
+
+test('a variant is proposed and approved with the keyboard alone', async ({ browser }) => {
+  const page = await visitor(browser, at(demo.links.join));
+  await page.locator('[data-live]').waitFor();
+  const column = page.locator('[data-measure="m3"]');
+  const before = await column.locator('.variant').count();
+  await page.getByRole('button', { name: 'vary it measure 3', exact: true }).focus();
+  await page.keyboard.press('Enter');
+  await page.locator('.grid-bench [tabindex="0"]').focus();
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowDown');
+  await page.keyboard.press('ArrowDown');
+  await page.keyboard.press('t');
+  const put = page.getByRole('button', { name: 'Put it forward' });
+  await expect(put).toHaveAttribute('aria-disabled', 'false');
+  await put.focus();
+  await page.keyboard.press('Enter');
+  await expect(column.locator('.variant')).toHaveCount(before + 1);
+  const approve = column
+    .locator('.variant')
+    .last()
+    .getByRole('button', { name: /approve/ });
+  await approve.focus();
+  await page.keyboard.press('Space');
+  await expect(approve).toHaveAttribute('aria-pressed', 'true');
+});
+
+/**
+ * Bytes of script a page loads, uncompressed as the browser counts them decoded. Raise one only with a reason in the commit.
+ * Recorded from the first build of all three pages: what Next and React bring is most of it.
+ */
+const BUDGETS: readonly (readonly [string, () => string, number])[] = [
+  ['the start', () => '/', 900_000],
+  ['the board', () => `/b/${demo.board}`, 1_200_000],
+  ['the play page', () => `/b/${demo.board}/play`, 1_200_000],
+];
+
+for (const [name, path, budget] of BUDGETS)
+  test(`${name} loads no more script than its budget`, async ({ browser }) => {
+    const page = await visitor(browser, at(demo.links.join));
+    await page.goto(at(path()), { waitUntil: 'networkidle' });
+    const bytes = await page.evaluate(() =>
+      performance
+        .getEntriesByType('resource')
+        .map((entry) => entry as PerformanceResourceTiming)
+        .filter((entry) => entry.initiatorType === 'script' || entry.name.endsWith('.js'))
+        .reduce((sum, entry) => sum + entry.decodedBodySize, 0),
+    );
+    test.info().annotations.push({ type: 'measured', description: `${name}: ${bytes} bytes` });
+    expect(bytes).toBeGreaterThan(0);
+    expect(bytes).toBeLessThanOrEqual(budget);
+  });
