@@ -28,7 +28,7 @@ export interface StringVoice {
 }
 
 /** The lowest note that a string can be asked for. A five-string's lowest is C3, 131 Hz. */
-export const LOWEST_HZ: Hz = 80;
+const LOWEST_HZ: Hz = 80;
 /** How long a string takes to change from one length to the next: under a finger, and over a fret. Common practice, no source. */
 const CHANGE_SECONDS = 0.003;
 const FRET_SECONDS = 0.012;

@@ -136,6 +136,17 @@ describe('strokes in time', () => {
     expect(quick[3]?.at).toBeCloseTo(60 / 960 / 2, 9);
   });
 
+  test.each([
+    ['up', 's3.2 l3.5', 3, [2, 3, 4, 5]],
+    ['down', 's4.5 l4.3', 4, [5, 4, 3]],
+    ['on the drone, by the neck', 't5.7 l5.9', 5, [7, 8, 9]],
+  ] as const)('a slide %s passes the frets between in order', (_, text, string, frets) => {
+    const { events } = scored([bar('4/4', `${text} . . | . . . .`)]);
+    expect(events.map((event) => 'hz' in event && event.hz)).toEqual(
+      frets.map((fret) => hzOf(string, fret)),
+    );
+  });
+
   test('a slide over the bar line knows where it comes from', () => {
     const { events } = scored([
       bar('4/4', 's3.2 . . . . . . .'),
