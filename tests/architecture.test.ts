@@ -13,7 +13,7 @@ import { parseSource, readRootSources, readSources } from './kit/structure/sourc
 import { type Rule, violationLine } from './kit/structure/violation';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
-const FOLDERS = ['lib', 'shared', 'server', 'app', 'scripts', 'tests'];
+const FOLDERS = ['lib', 'shared', 'server', 'app', 'tests'];
 const folders = FOLDERS.map((folder) => ({ folder, sources: readSources(ROOT, folder) }));
 const sources = [...folders.flatMap((each) => each.sources), ...readRootSources(ROOT)];
 

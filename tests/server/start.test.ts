@@ -29,7 +29,7 @@ function endWithChildren(child: ChildProcess): void {
 
 /** `npm start`, without npm around it. */
 function start(env: Readonly<Record<string, string>>) {
-  const child = spawn(process.execPath, ['scripts/start.mjs'], {
+  const child = spawn(process.execPath, ['server/launch/start.mjs'], {
     cwd: ROOT,
     env: { ...process.env, PORT: '0', HOST: '127.0.0.1', DATA_DIR: join(folder, 'data'), ...env },
     detached: WITH_GROUPS,

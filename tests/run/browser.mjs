@@ -1,8 +1,8 @@
 import { accessSync, constants, existsSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, posix, win32 } from 'node:path';
-import { packageCommand, runQuietly } from './child.mjs';
-import { PlainFailure } from './failure.mjs';
+import { packageCommand, runQuietly } from '../../server/launch/child.mjs';
+import { PlainFailure } from '../../server/launch/failure.mjs';
 
 const NAMES = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome'];
 const MAC_APPS = [
@@ -19,7 +19,7 @@ const WINDOWS_APPS = [
  * What finding a browser asks of the machine; tests give their own.
  * @typedef {object} Machine
  * @property {NodeJS.Platform} platform
- * @property {import('./child.mjs').Environment} env
+ * @property {import('../../server/launch/child.mjs').Environment} env
  * @property {(path: string) => boolean} runs whether there is a program at that path
  */
 
@@ -119,7 +119,7 @@ export async function ensureBrowser(root, { say }) {
 
 /**
  * @param {'apt' | 'sudo apt' | 'playwright'} source
- * @returns {import('./child.mjs').Command[]}
+ * @returns {import('../../server/launch/child.mjs').Command[]}
  */
 function installCommands(source) {
   if (source === 'playwright')

@@ -1,4 +1,4 @@
-import { nodeVersionProblem } from './node-version.mjs';
+import { nodeVersionProblem } from '../../server/launch/node-version.mjs';
 
 const problem = nodeVersionProblem(process.versions.node);
 if (problem === undefined) {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { browserPlaces, browserSources, findBrowser } from '../../../scripts/browser.mjs';
+import { browserPlaces, browserSources, findBrowser } from '../../run/browser.mjs';
 
 const linux = (env: Record<string, string>, ...programs: string[]) => ({
   platform: 'linux' as const,

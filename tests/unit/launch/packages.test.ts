@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { installNeed } from '../../../scripts/packages.mjs';
+import { installNeed } from '../../../server/launch/packages.mjs';
 
 const lock = {
   packages: {

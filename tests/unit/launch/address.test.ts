@@ -3,7 +3,7 @@ import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { checkAddress, checkDataFolder, readAddress } from '../../../scripts/address.mjs';
+import { checkAddress, checkDataFolder, readAddress } from '../../../server/launch/address.mjs';
 
 describe('where the server listens', () => {
   test.each([

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { chosenSteps, STEPS } from '../../../scripts/steps.mjs';
+import { chosenSteps, STEPS } from '../../run/steps.mjs';
 
 const titles = (...args: string[]) => chosenSteps(args)?.map((step) => step.title);
 

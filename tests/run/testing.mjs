@@ -2,8 +2,8 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { tellPlainly } from './failure.mjs';
-import { ensureInstalled } from './packages.mjs';
+import { tellPlainly } from '../../server/launch/failure.mjs';
+import { ensureInstalled } from '../../server/launch/packages.mjs';
 import { closingLine, NONE, sum } from './reports.mjs';
 import { chosenSteps } from './steps.mjs';
 
@@ -15,7 +15,7 @@ const USAGE = 'Use: npm test [-- --only types,lint,unit,server,browser]';
  * @param {readonly string[]} args the command's own arguments
  */
 export async function test(args) {
-  const root = fileURLToPath(new URL('..', import.meta.url));
+  const root = fileURLToPath(new URL('../..', import.meta.url));
   const say = (/** @type {string} */ line) => process.stdout.write(`${line}\n`);
   await tellPlainly(async () => {
     const steps = chosenSteps(args);

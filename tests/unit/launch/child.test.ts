@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { npmCommand, runQuietly } from '../../../scripts/child.mjs';
+import { npmCommand, runQuietly } from '../../../server/launch/child.mjs';
 
 const where = { cwd: process.cwd(), env: process.env };
 const execPath = join('/node', 'bin', 'node');

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { closingLine, NONE, playwrightCount, sum, vitestCount } from '../../../scripts/reports.mjs';
+import { closingLine, NONE, playwrightCount, sum, vitestCount } from '../../run/reports.mjs';
 
 test('a Vitest file that broke before its first test counts as one failure', () => {
   const report = {

@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { buildInputs, inputsHash } from '../../../scripts/pages.mjs';
+import { buildInputs, inputsHash } from '../../../server/launch/pages.mjs';
 
 let root: string;
 const write = (path: string, text: string) => {

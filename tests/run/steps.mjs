@@ -1,8 +1,8 @@
 import { join } from 'node:path';
+import { packageCommand, runShown } from '../../server/launch/child.mjs';
+import { PlainFailure } from '../../server/launch/failure.mjs';
+import { ensureBuilt } from '../../server/launch/pages.mjs';
 import { ensureBrowser } from './browser.mjs';
-import { packageCommand, runShown } from './child.mjs';
-import { PlainFailure } from './failure.mjs';
-import { ensureBuilt } from './pages.mjs';
 import { playwrightCount, readCount, vitestCount } from './reports.mjs';
 
 /**
@@ -146,8 +146,8 @@ async function orFailed(say, body) {
 
 /**
  * @param {string} root
- * @param {import('./child.mjs').Command} command
- * @param {import('./child.mjs').Environment} more environment
+ * @param {import('../../server/launch/child.mjs').Command} command
+ * @param {import('../../server/launch/child.mjs').Environment} more environment
  * @returns {Promise<boolean>} whether it ended well
  */
 async function run(root, command, more = {}) {

@@ -9,7 +9,7 @@ import { ensureBuilt } from './pages.mjs';
 
 /** `npm start`: checks, installs, builds, then runs the server until it ends; the exit code is the server's. */
 export async function start() {
-  const root = fileURLToPath(new URL('..', import.meta.url));
+  const root = fileURLToPath(new URL('../..', import.meta.url));
   const say = (/** @type {string} */ line) => process.stdout.write(`${line}\n`);
   await tellPlainly(async () => {
     await checkAddress(readAddress(process.env));
