@@ -89,7 +89,8 @@ function fits(measure: Measure): Judgement {
 type Path = Result<FrettingPath, FrettingImpossible>;
 
 function playable(measure: Measure, neck: Neck, path: Path): Judgement {
-  const problems = [...checkFretting(measure, neck), ...(path.ok ? [] : path.problems)];
+  const rules = checkFretting(measure, neck);
+  const problems = rules.length > 0 || path.ok ? rules : path.problems;
   if (problems.length > 0)
     return judgement(
       'playable',

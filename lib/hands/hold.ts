@@ -33,13 +33,16 @@ const LITTLE_MM = 4;
 /** Fingers that close up within the hand cost this part of the way. Source: as above. */
 const CLOSED_PART = 0.25;
 
+/** What is stopped at once, ascending by string, and which strings sound open with it. */
+export type Chord = Pick<Moment, 'stopped' | 'open'>;
+
 /** Can this finger of a hand at this position stop this fret? */
 function reaches(position: Fret, finger: Finger, fret: Fret): boolean {
   return fret >= position && Math.abs(fret - (position + finger - 1)) <= ASTRAY;
 }
 
 /** May one finger lie flat over both notes? At one fret, and no string that sounds open between them. */
-function sharesFinger(moment: Moment, a: Note, b: Note): boolean {
+function sharesFinger(moment: Chord, a: Note, b: Note): boolean {
   if (a.fret !== b.fret) return false;
   const [low, high] = [Math.min(a.string, b.string), Math.max(a.string, b.string)];
   return (
@@ -49,14 +52,14 @@ function sharesFinger(moment: Moment, a: Note, b: Note): boolean {
 }
 
 /** May these two fingers lie on these two notes at once? The second note is on the lower string (the higher number). */
-function besides(moment: Moment, a: Note, fingerA: Finger, b: Note, fingerB: Finger): boolean {
+function besides(moment: Chord, a: Note, fingerA: Finger, b: Note, fingerB: Finger): boolean {
   if (fingerA === fingerB) return sharesFinger(moment, a, b);
   return a.fret === b.fret ? fingerA > fingerB : a.fret < b.fret === fingerA < fingerB;
 }
 
 /** Can the next note take this finger, given those of the notes before it? */
 function takes(
-  moment: Moment,
+  moment: Chord,
   position: Fret,
   before: readonly Finger[],
   finger: Finger | undefined,
@@ -74,13 +77,18 @@ function takes(
  * higher frets and at one fret on higher strings, one finger for two notes only flat at one fret.
  * Source: common practice, no source.
  */
-export function isHold(moment: Moment, { position, fingers }: Hold): boolean {
+export function isHold(moment: Chord, { position, fingers }: Hold): boolean {
   if (!Number.isInteger(position) || position < 1) return false;
   return moment.stopped.every((_, i) => takes(moment, position, fingers.slice(0, i), fingers[i]));
 }
 
+/** Can any hand stop these notes at once? */
+export function hasHold(chord: Chord): boolean {
+  return holdsOf(chord).length > 0;
+}
+
 /** All holds of a moment, low positions first; none when no hand can stop its notes. */
-export function holdsOf(moment: Moment): readonly Hold[] {
+export function holdsOf(moment: Chord): readonly Hold[] {
   const [first] = moment.stopped;
   if (!first) return [];
   const holds: Hold[] = [];
@@ -96,7 +104,7 @@ export function holdsOf(moment: Moment): readonly Hold[] {
 }
 
 /** Effort of fingers that lie beside their own frets: a stretch by its mm, closing up within the hand by a part of them. */
-function astrayCost(moment: Moment, hold: Hold, capo: Fret): number {
+function astrayCost(moment: Chord, hold: Hold, capo: Fret): number {
   let sum = 0;
   for (const [i, { fret }] of moment.stopped.entries()) {
     const own = hold.position + (hold.fingers[i] ?? 1) - 1;
@@ -108,14 +116,14 @@ function astrayCost(moment: Moment, hold: Hold, capo: Fret): number {
 }
 
 /** How far the little finger reaches beyond the hand's four frets, in mm; 0 if it does not. */
-export function reachMm(moment: Moment, { position }: Hold, capo: Fret): number {
+export function reachMm(moment: Chord, { position }: Hold, capo: Fret): number {
   const beyond = position + SPAN;
   if (!moment.stopped.some(({ fret }) => fret === beyond)) return 0;
   return mmBetween(beyond - 1 + capo, beyond + capo);
 }
 
 /** What it costs to keep the hold, in mm: stretch, flat fingers, the little finger. */
-export function holdCost(moment: Moment, hold: Hold, capo: Fret): number {
+export function holdCost(moment: Chord, hold: Hold, capo: Fret): number {
   let effort = astrayCost(moment, hold, capo) + (hold.fingers.includes(4) ? LITTLE_MM : 0);
   for (const finger of FINGERS)
     if (hold.fingers.filter((other) => other === finger).length > 1)

@@ -1,9 +1,10 @@
 import type { Problem } from '../result';
-import type { Measure } from '../tab/measure';
+import type { Measure, Note } from '../tab/measure';
 import { isFretted } from '../tab/measure';
 import type { Neck } from '../tuning';
 import { hasFret } from '../tuning';
 import type { Fret, StringNumber } from '../units';
+import { hasHold } from './hold';
 
 export type FrettingProblem = Problem<
   | 'no-such-fret'
@@ -12,12 +13,20 @@ export type FrettingProblem = Problem<
   | 'pull-not-lower'
   | 'slide-from-open'
   | 'slide-nowhere'
-  | 'one-string-only',
+  | 'one-string-only'
+  | 'no-fingers',
   { readonly stroke: number }
 >;
 
+/** Is there a hand that stops all of these notes at once? */
+function hasFingers(notes: readonly Note[]): boolean {
+  const stopped = notes.filter(({ fret }) => fret > 0);
+  const open = notes.filter(({ fret }) => fret === 0).map(({ string }) => string);
+  return stopped.length < 2 || hasHold({ stopped, open });
+}
+
 /**
- * Can the fretting hand do what the strokes say? A hammer goes to a higher fret (also on a string that was not struck:
+ * Can the fretting hand do what the strokes say? What sounds at once has fingers. A hammer goes to a higher fret (also on a string that was not struck:
  * "from nowhere", which needs a fretted note), a pull to a lower one on a string that is fretted and sounds, a slide
  * starts fretted and moves. One problem a stroke at most, in order.
  * Source: common practice, no source.
@@ -33,6 +42,11 @@ export function checkFretting(measure: Measure, neck: Neck): readonly FrettingPr
     const before = note ? held.get(note.string) : undefined;
     if (missing) {
       add('no-such-fret', `string ${missing.string} has no fret ${missing.fret} on this neck.`);
+    } else if (by !== 'chop' && !hasFingers(notes)) {
+      add(
+        'no-fingers',
+        'no hand has fingers for these frets at once. Bring them together, or leave a string open.',
+      );
     } else if (isFretted(by) && notes.length !== 1) {
       add('one-string-only', `a ${by} sounds one string.`);
     } else if (note && by === 'hammer' && note.fret <= (before ?? 0)) {

@@ -78,6 +78,14 @@ describe('it is playable', () => {
     ]);
   });
 
+  test('not where frets at once need more than a hand, told once', () => {
+    expect(said('playable', 's3 . b1.2+2.9 t5 | s1 . b123 t5')).toEqual([
+      'no',
+      'Stroke 2: no hand has fingers for these frets at once. Bring them together, or leave a string open.',
+      [1],
+    ]);
+  });
+
   test('not where a pull-off has nothing to leave', () => {
     expect(said('playable', 's3 p3 s2 t5 | s1 . b123 t5')).toEqual([
       'no',
