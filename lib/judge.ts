@@ -1,4 +1,4 @@
-import type { FrettingImpossible, FrettingPath } from './hands/fretting';
+import type { FrettingPath } from './hands/fretting';
 import { frettingPath } from './hands/fretting';
 import type { Difficulty, Level } from './hands/level';
 import { difficultyOf, LEVELS } from './hands/level';
@@ -7,6 +7,7 @@ import { checkPicking } from './hands/picking';
 import { secondsWords } from './hands/seconds-words';
 import type { FrettingProblem } from './hands/sounding';
 import { checkFretting } from './hands/sounding';
+import type { FrettingImpossible } from './hands/trouble';
 import type { Key } from './harmony';
 import type { Result } from './result';
 import type { FillProblem } from './tab/fill';

@@ -1,42 +1,22 @@
-import type { Problem, Result } from '../result';
+import type { Result } from '../result';
 import { fail, ok } from '../result';
 import type { Meter } from '../rhythm';
 import { msFromTicks } from '../rhythm';
 import type { Measure, Note } from '../tab/measure';
 import type { Neck } from '../tuning';
 import type { Bpm, Fret, Ms } from '../units';
-import { assertNever } from '../units';
 import type { Finger, Hold } from './hold';
-import { holdCost, holdsOf, reachMm, SPAN } from './hold';
+import { holdCost, holdsOf } from './hold';
 import type { Moment } from './moments';
 import { momentsOf } from './moments';
 import { IMPOSSIBLE, moveCost, shiftMs } from './move';
-import { secondsWords } from './seconds-words';
-
-/** Index of the measure among those asked about, and of the stroke in it. */
-export interface Place {
-  readonly measure: number;
-  readonly stroke: number;
-}
+import type { FrettingImpossible, HardMoment, Held, Place, Shift } from './trouble';
+import { hardOf, impossibleMove, noFingers } from './trouble';
 
 export interface FingeredMoment extends Place {
   /** Where the hand lies: the index's own fret, from the capo. */
   readonly position: Fret;
   readonly notes: readonly (Note & { readonly finger: Finger })[];
-}
-
-export interface Shift extends Place {
-  /** Positions of the hand before and after, from the capo. */
-  readonly from: Fret;
-  readonly to: Fret;
-  readonly haveMs: Ms;
-  readonly needMs: Ms;
-}
-
-export interface HardMoment extends Place {
-  /** At least 0.5; 1 is all the time there is. */
-  readonly strain: number;
-  readonly words: string;
 }
 
 /** What the fretting hand does: a finger for every stopped note, where the hand moves, and what is hard about it. */
@@ -48,20 +28,6 @@ export interface FrettingPath {
   /** Effort in mm, the sum that was made as small as can be. */
   readonly cost: number;
 }
-
-export type FrettingImpossible = Problem<'no-fingers' | 'no-time' | 'out-of-hand', Place>;
-
-/**
- * Strain of a stretch by this many mm counts as 1, so that one past a hand at the nut (fret 4 to 5, 29.8 mm) is just
- * hard.
- * Source: our estimate.
- */
-const FULL_STRETCH_MM = 59;
-/**
- * From this strain on a moment is called hard: half of the time there is.
- * Source: our estimate, common practice, no source.
- */
-const HARD = 0.5;
 
 interface Step {
   readonly moment: Moment;
@@ -123,72 +89,6 @@ function stepsTo(last: Step | undefined): readonly Step[] {
   return steps.reverse();
 }
 
-function lowestFret(moment: Moment): Fret {
-  return Math.min(...moment.stopped.map(({ fret }) => fret));
-}
-
-function noFingers({ measure, stroke, stopped }: Moment): FrettingImpossible {
-  const frets = stopped.map(({ fret }) => fret);
-  const wide = Math.max(...frets) - Math.min(...frets) > SPAN;
-  const what = wide
-    ? `frets ${Math.min(...frets)} and ${Math.max(...frets)} at once are further apart than a hand spans. Keep within ${SPAN + 1} frets.`
-    : `${stopped.length} notes at once need fingers that are not there. Leave one out or open.`;
-  return { code: 'no-fingers', where: { measure, stroke }, words: `Stroke ${stroke + 1}: ${what}` };
-}
-
-/** Why the move from one step to the next cannot be made. */
-function impossibleMove(a: Moment, b: Moment, haveMs: Ms, needMs: Ms): FrettingImpossible {
-  const { measure, stroke, link } = b;
-  const where = { measure, stroke };
-  const nth = `Stroke ${stroke + 1}`;
-  switch (link.kind) {
-    case 'hammer':
-    case 'pull':
-    case 'slide': {
-      const what = { hammer: 'a hammer-on', pull: 'a pull-off', slide: 'a slide' }[link.kind];
-      return {
-        code: 'out-of-hand',
-        where,
-        words: `${nth}: ${what} from fret ${link.from} to fret ${link.to} finds no fingers under one hand here. Choose a nearer fret.`,
-      };
-    }
-    case 'free':
-      return {
-        code: 'no-time',
-        where,
-        words: `${nth}: from fret ${lowestFret(a)} to fret ${lowestFret(b)} in ${secondsWords(haveMs)}; the hand needs ${secondsWords(needMs)}. An open string or the drone in between buys time.`,
-      };
-    default:
-      return assertNever(link);
-  }
-}
-
-/** Shifts and stretches that are hard, the hardest first. */
-function hardOf(
-  steps: readonly Step[],
-  shifts: readonly Shift[],
-  capo: Fret,
-): readonly HardMoment[] {
-  const moves = shifts.map(
-    ({ measure, stroke, from, to, haveMs, needMs }): HardMoment => ({
-      measure,
-      stroke,
-      strain: needMs / haveMs,
-      words: `Stroke ${stroke + 1}: the hand moves from fret ${from} to fret ${to} in ${secondsWords(haveMs)}.`,
-    }),
-  );
-  const stretches = steps.flatMap(({ moment, hold }): readonly HardMoment[] => {
-    if (!hold) return [];
-    const { measure, stroke } = moment;
-    const strain = reachMm(moment, hold, capo) / FULL_STRETCH_MM;
-    const words = `Stroke ${stroke + 1}: the little finger stretches to fret ${hold.position + SPAN}.`;
-    return [{ measure, stroke, strain, words }];
-  });
-  return [...moves, ...stretches]
-    .filter(({ strain }) => strain >= HARD)
-    .sort((a, b) => b.strain - a.strain);
-}
-
 /**
  * The easiest way for the fretting hand through measures played one after the other: where the hand lies and which
  * finger stops which note, as the shortest path through all holds of all moments. Impossible (no fingers, no time at
@@ -235,7 +135,7 @@ export function frettingPath(
   return ok({
     moments: path.flatMap(fingered),
     shifts,
-    hard: hardOf(path, shifts, capo),
+    hard: hardOf(path.flatMap(held), shifts, capo),
     cost: last?.cost ?? 0,
   });
 }
@@ -248,4 +148,8 @@ function fingered({ moment, hold }: Step): readonly FingeredMoment[] {
     return finger === undefined ? [] : [{ ...note, finger }];
   });
   return [{ measure, stroke, position: hold.position, notes }];
+}
+
+function held({ moment, hold }: Step): readonly Held[] {
+  return hold ? [{ moment, hold }] : [];
 }

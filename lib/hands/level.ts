@@ -3,7 +3,7 @@ import type { Measure, Stroke } from '../tab/measure';
 import { inBar } from '../tab/measure';
 import type { Bpm, StringNumber } from '../units';
 import { assertNever } from '../units';
-import type { HardMoment } from './fretting';
+import type { HardMoment } from './trouble';
 
 export type Level = 1 | 2 | 3 | 4 | 5;
 
