@@ -1,7 +1,8 @@
 import * as v from 'valibot';
 import * as Y from 'yjs';
-import { arrange } from '../lib/arrange/arrange';
+import { alternatives, arrange } from '../lib/arrange/arrange';
 import { readAbc } from '../lib/formats/abc/read';
+import type { Melody } from '../lib/melody';
 import type { Result } from '../lib/result';
 import { fail, ok } from '../lib/result';
 import type { Tune } from '../lib/tune';
@@ -10,6 +11,7 @@ import { MAX_CAPO, neckOf, TUNINGS, tuningById } from '../lib/tuning';
 import type { BoardId } from '../lib/units';
 import type { CreateBoard } from '../shared/api/create-board';
 import { createBoard } from '../shared/api/create-board';
+import type { SettingOffer } from '../shared/api/problem';
 import { demoDocuments } from '../shared/board/demo';
 import { DocumentFamily } from '../shared/board/documents';
 import { readBoard } from '../shared/board/read';
@@ -65,6 +67,20 @@ function fitted(tune: Tune): { readonly tune: Tune; readonly remarks: readonly s
   return { tune: { ...tune, title, tempo }, remarks };
 }
 
+/** How many other settings are offered for a tune that does not lie on the neck. */
+const MAX_OFFERS = 4;
+
+function offersFor(melody: Melody): readonly SettingOffer[] {
+  return alternatives(melody)
+    .slice(0, MAX_OFFERS)
+    .map(({ neck, transpose, words }) => ({
+      tuning: neck.tuning.id,
+      capo: neck.capo,
+      transpose,
+      words,
+    }));
+}
+
 function documentsFromAbc(
   abc: string,
   request: CreateBoard,
@@ -73,8 +89,16 @@ function documentsFromAbc(
   if (!neck.ok) return neck;
   const read = readAbc(abc);
   if (!read.ok) return read;
-  const arranged = arrange(read.value.melody, neck.value ? { neck: neck.value } : {});
-  if (!arranged.ok) return arranged;
+  const { melody } = read.value;
+  const { transpose } = request;
+  const arranged = arrange(melody, {
+    ...(neck.value ? { neck: neck.value } : {}),
+    ...(transpose === undefined ? {} : { transpose }),
+  });
+  if (!arranged.ok) {
+    const offers = offersFor(melody);
+    return fail(...arranged.problems.map((problem) => ({ ...problem, offers })));
+  }
   const title = request.title || arranged.value.tune.title;
   const fit = fitted({ ...arranged.value.tune, title });
   const family = new DocumentFamily();

@@ -1,6 +1,7 @@
 import type { Problem, Result } from '../lib/result';
 import type { BoardId, Ms, ParticipantId } from '../lib/units';
 import type { CreatedBoard } from '../shared/api/create-board';
+import type { SettingOffer } from '../shared/api/problem';
 import type { Role } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
 
@@ -21,7 +22,10 @@ export interface OpenedLink extends Visitor {
 export type CreateProblem = Problem<
   string,
   { readonly line?: number; readonly column?: number; readonly path?: string }
->;
+> & {
+  /** Settings in which the tune would lie on the neck, the easiest first. */
+  readonly offers?: readonly SettingOffer[];
+};
 
 export interface Health {
   readonly ok: true;

@@ -23,7 +23,7 @@ export const MAX_ARRIVALS = 1000;
 export const MAX_SOCKETS_A_BOARD = 2 * MAX_PEOPLE;
 /** Sockets from one address: a hall behind one router, or all of them behind one proxy. */
 export const MAX_SOCKETS_AN_ADDRESS = 2000;
-/** Bytes that wait for a slow reader before their socket is closed: everything a full board sends a newcomer, with room. */
+/** Bytes that wait for a slow reader before their socket is cut: everything a full board sends a newcomer, with room. */
 export const MAX_WAITING = 16 * MB;
 /** Largest awareness update, bytes: a state is about 60, and a provider sends a full board's (300 people) back to a newcomer's server. */
 export const MAX_PRESENCE = 64 * KB;
@@ -45,5 +45,4 @@ export const CLOSE = {
   restart: 1012,
   tooManyMessages: 4429,
   notKept: 4500,
-  tooSlow: 4508,
 } as const;

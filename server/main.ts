@@ -1,3 +1,4 @@
+import { createServer } from 'node:http';
 import next from 'next';
 import { readConfig } from './config';
 import { PlainFailure } from './failure';
@@ -8,7 +9,9 @@ import { startServer } from './serve';
 async function main(): Promise<void> {
   const dev = process.argv.includes('--dev');
   const config = readConfig(process.env);
-  const app = next({ dev, hostname: config.host, port: config.port });
+  // Next listens for upgrades on the server it is given. This one never listens, so that who gets an upgrade is decided in one place.
+  const upgrades = createServer();
+  const app = next({ dev, hostname: config.host, port: config.port, httpServer: upgrades });
   let preparing: Promise<void> | undefined;
   const prepared = () => {
     preparing ??= app.prepare();
@@ -23,10 +26,7 @@ async function main(): Promise<void> {
     pages,
     ...(dev
       ? {
-          otherUpgrades: async (request, socket, head) => {
-            await prepared();
-            return app.getUpgradeHandler()(request, socket, head);
-          },
+          otherUpgrades: (request, socket, head) => upgrades.emit('upgrade', request, socket, head),
         }
       : {}),
   });
@@ -35,11 +35,12 @@ async function main(): Promise<void> {
   process.stdout.write(`Passround is at ${server.address}\n`);
 }
 
+/** The first signal stops in order; a second one, from somebody who does not want to wait, at once. */
 function stopOnSignals(server: RunningServer): void {
   let stopping = false;
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
     process.on(signal, () => {
-      if (stopping) return;
+      if (stopping) process.exit(1);
       stopping = true;
       void server.stop().then(() => process.exit(0));
     });

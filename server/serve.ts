@@ -14,6 +14,7 @@ import { Rooms } from './rooms/rooms';
 import { Sockets } from './sockets';
 import { SqliteStore } from './store/sqlite';
 import type { Store } from './store/store';
+import { StoreInUse } from './store/store';
 
 /** What answers page requests: Next, or a test's own. */
 export type Pages = (request: IncomingMessage, response: ServerResponse) => unknown;
@@ -68,6 +69,11 @@ function openStore(config: Config): Store {
   try {
     return new SqliteStore(config.dataDir);
   } catch (error) {
+    if (error instanceof StoreInUse)
+      throw new PlainFailure(
+        `The data folder ${config.dataDir} is in use by another Passround; stop that one, or set DATA_DIR to another folder.`,
+        { cause: error },
+      );
     throw new PlainFailure(
       `The data folder ${config.dataDir} cannot be written (its database does not open); make it writable, or set DATA_DIR to another folder.`,
       { cause: error },

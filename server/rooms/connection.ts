@@ -49,7 +49,8 @@ export class Connection implements Party {
 
   send(message: Uint8Array): void {
     if (this.socket.readyState !== this.socket.OPEN) return;
-    if (this.socket.bufferedAmount > MAX_WAITING) this.close(CLOSE.tooSlow, 'reads too slowly');
+    // A close frame would wait behind all that is not read; the provider comes back by itself and is given the present state.
+    if (this.socket.bufferedAmount > MAX_WAITING) this.socket.terminate();
     else this.socket.send(message);
   }
 

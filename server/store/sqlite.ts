@@ -6,9 +6,12 @@ import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName, ROLES } from '../../shared/board/roles';
 import { sameText } from '../links';
 import type { LoggedUpdate, NewBoard, Store } from './store';
-import { StoreError } from './store';
+import { StoreError, StoreInUse } from './store';
 
 const FILE = 'passround.sqlite';
+const LOCK_FILE = 'lock.sqlite';
+/** How long a server waits for one that is about to stop, ms. */
+const LOCK_PATIENCE = 3000;
 
 const SCHEMA = `
   CREATE TABLE IF NOT EXISTS boards (id TEXT PRIMARY KEY, created_ms REAL NOT NULL) WITHOUT ROWID;
@@ -45,11 +48,16 @@ interface Job {
  */
 export class SqliteStore implements Store {
   private readonly database: Database.Database;
+  private readonly lock: Database.Database;
   private jobs: Job[] = [];
   private scheduled: NodeJS.Immediate | undefined;
 
-  /** @throws StoreError if the file cannot be opened or is no database of ours */
+  /**
+   * @throws StoreInUse if another process has opened the folder
+   * @throws StoreError if the file cannot be opened or is no database of ours
+   */
   constructor(folder: string) {
+    this.lock = lockFolder(folder);
     const path = join(folder, FILE);
     try {
       this.database = new Database(path);
@@ -59,6 +67,7 @@ export class SqliteStore implements Store {
       this.database.pragma('busy_timeout = 5000');
       this.database.exec(SCHEMA);
     } catch (error) {
+      unlock(this.lock);
       throw new StoreError(`the database ${path} cannot be opened`, { cause: error });
     }
   }
@@ -131,6 +140,7 @@ export class SqliteStore implements Store {
     // All in one file, so that a copy of it is a copy of everything.
     this.database.pragma('wal_checkpoint(TRUNCATE)');
     this.database.close();
+    unlock(this.lock);
   }
 
   private insert(board: BoardId, entries: readonly LoggedUpdate[]): void {
@@ -186,4 +196,31 @@ export class SqliteStore implements Store {
       return new StoreError('the database cannot be written', { cause: error });
     }
   }
+}
+
+/**
+ * Takes the folder for this process alone, until it ends in whatever way. Two servers on one folder would shorten each other's logs.
+ * The lock is a transaction on a file of its own, so that other programs can still read and copy the database.
+ */
+function lockFolder(folder: string): Database.Database {
+  let lock: Database.Database;
+  try {
+    lock = new Database(join(folder, LOCK_FILE));
+  } catch (error) {
+    throw new StoreError(`the folder ${folder} cannot be opened`, { cause: error });
+  }
+  try {
+    lock.pragma(`busy_timeout = ${LOCK_PATIENCE}`);
+    lock.exec('BEGIN EXCLUSIVE');
+    return lock;
+  } catch (error) {
+    lock.close();
+    throw new StoreInUse(`the folder ${folder} is in use`, { cause: error });
+  }
+}
+
+/** Closing alone does not end the transaction at once in libsql 0.5. */
+function unlock(lock: Database.Database): void {
+  lock.exec('ROLLBACK');
+  lock.close();
 }

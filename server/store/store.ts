@@ -50,3 +50,8 @@ export interface Store {
 export class StoreError extends Error {
   override name = 'StoreError';
 }
+
+/** Another process keeps its boards there. */
+export class StoreInUse extends StoreError {
+  override name = 'StoreInUse';
+}

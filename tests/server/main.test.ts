@@ -4,7 +4,7 @@ import { writeFileSync } from 'node:fs';
 import { type AddressInfo, createServer } from 'node:net';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
-import { testFolder } from '../kit/server';
+import { startTestServer, testFolder } from '../kit/server';
 
 /** The program as `npm start` runs it, to its end. */
 async function run(env: Readonly<Record<string, string>>) {
@@ -47,5 +47,14 @@ test('a data folder that cannot be used is one plain sentence and exit code 1', 
     code: 1,
     out: '',
     err: `The data folder ${file} cannot be written (there is a file in its place); make it writable, or set DATA_DIR to another folder.\n`,
+  });
+});
+
+test('a data folder that another server has open is one plain sentence and exit code 1', async () => {
+  const { config } = await startTestServer();
+  expect(await run({ PORT: '0', DATA_DIR: config.dataDir })).toEqual({
+    code: 1,
+    out: '',
+    err: `The data folder ${config.dataDir} is in use by another Passround; stop that one, or set DATA_DIR to another folder.\n`,
   });
 });

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { MAX_PEOPLE } from '../../../server/limits';
 import { newBoardId, sessionCookie } from '../../../server/links';
+import { saidBy } from '../../../shared/board/roles';
 import type { Pass } from '../../kit/peers';
 import { Peer } from '../../kit/peers';
 import type { TestBoard, TestServer, Visitor } from '../../kit/server';
@@ -150,4 +151,18 @@ test('[R1] an upgrade that is not for a board is closed', async () => {
   await expect(
     Peer.open(server, { id: '../health' as TestBoard['id'] }, undefined),
   ).rejects.toThrow();
+});
+
+test('[R14] a reader who does not keep up is cut, and the others go on', async () => {
+  const { server, board, me } = await scene();
+  const slow = await Peer.joined(server, board, await server.visit(board, 'watch'));
+  const writer = await Peer.joined(server, board, me);
+  slow.socket.pause();
+  const name = saidBy(me.participant);
+  for (let turn = 0; turn < 400 && server.host.health().sockets > 1; turn += 1) {
+    writer.edit(name, (doc) => doc.getMap('me').set('note', `${turn}`.padEnd(200_000, 'x')));
+    await writer.settled();
+  }
+  expect(server.host.health().sockets).toBe(1);
+  expect(writer.refusals).toEqual([]);
 });

@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { SqliteStore } from '../../../server/store/sqlite';
-import { StoreError } from '../../../server/store/store';
+import { StoreError, StoreInUse } from '../../../server/store/store';
 import { testFolder } from '../../kit/server';
 import { storeConforms } from './conformance';
 
@@ -22,4 +22,12 @@ test('a file that is no database is told, not overwritten', () => {
 
 test('a folder that is not there is told', () => {
   expect(() => new SqliteStore(join(testFolder(), 'nowhere'))).toThrow(StoreError);
+});
+
+test('a folder that another store has open is told, and free again when that one is closed', async () => {
+  const folder = testFolder();
+  const first = new SqliteStore(folder);
+  expect(() => new SqliteStore(folder)).toThrow(StoreInUse);
+  await first.close();
+  await new SqliteStore(folder).close();
 });

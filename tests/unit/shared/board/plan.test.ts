@@ -1,0 +1,65 @@
+import { describe, expect, test } from 'vitest';
+import type { BoardId, MeasureId } from '../../../../lib/units';
+import { demoDocuments } from '../../../../shared/board/demo';
+import { measureIdsOf, planOf, planToPlay, tallyOf } from '../../../../shared/board/plan';
+import { readBoard } from '../../../../shared/board/read';
+import { plainId } from '../../../../shared/board/schema';
+import { writeAgreed, writeOverruled } from '../../../../shared/board/write';
+
+function demo() {
+  const documents = demoDocuments();
+  const read = () => {
+    const board = readBoard('demo' as BoardId, documents);
+    if (!board) throw new Error('the demo is no board');
+    return board;
+  };
+  return { documents, read };
+}
+
+describe('votes', () => {
+  test('are counted by variant and by plain measure', () => {
+    const board = demo().read();
+    const tally = tallyOf(board);
+    expect(board.variants.map(({ id }) => tally.get(id))).toEqual([3, 1, 2, 3, 2, 2, 3, 2]);
+    expect(tally.get(plainId('m8' as MeasureId))).toBe(2);
+    expect(tally.get(plainId('m2' as MeasureId))).toBeUndefined();
+  });
+});
+
+describe('a plan', () => {
+  test('names every measure in every pass, and holds what it names', () => {
+    const board = demo().read();
+    const plan = planOf(board);
+    expect(plan.passes).toHaveLength(board.passes);
+    for (const pass of plan.passes) {
+      expect(new Set(Object.keys(pass))).toEqual(new Set(measureIdsOf(board)));
+      for (const [measure, choice] of Object.entries(pass))
+        if (choice !== 'plain') expect(plan.variants[choice]?.measure).toBe(measure);
+    }
+    for (const { by } of Object.values(plan.variants))
+      expect(['Wren', 'Fern', 'Jules', 'Moss']).toContain(by);
+  });
+
+  test('does not follow the leader to a variant that is not there', () => {
+    const { documents, read } = demo();
+    const gone = 'abcdefghijkl.0123456789abcdef' as Parameters<typeof writeOverruled>[2];
+    const before = planOf(read());
+    writeOverruled(documents.lead, 'm1' as MeasureId, gone);
+    expect(planOf(read())).toEqual(before);
+  });
+
+  test('that was published is played, whatever is voted afterwards; without one the plain tune once', () => {
+    const { documents, read } = demo();
+    expect(planToPlay(read()).passes).toHaveLength(1);
+    expect(new Set(Object.values(planToPlay(read()).passes[0] ?? {}))).toEqual(new Set(['plain']));
+    const plan = planOf(read());
+    writeAgreed(documents.lead, plan);
+    writeOverruled(documents.lead, 'm1' as MeasureId, 'plain');
+    expect(planToPlay(read())).toEqual(plan);
+  });
+});
+
+test('measures are named in the order in which a pass first meets them, each once', () => {
+  const ids = measureIdsOf(demo().read());
+  expect(ids).toEqual(Array.from({ length: 16 }, (_, index) => `m${index + 1}`));
+});
