@@ -54,19 +54,25 @@ export const COUNT_IN_MEASURES = 2;
 /** Between pressing start and the first count, so that the word reaches everybody. */
 export const START_LEAD_MS: Ms = 600;
 
-export function countInMs(meter: Meter, tempo: Bpm): Ms {
-  return COUNT_IN_MEASURES * msFromTicks(meter, tempo, meter.measure);
+/**
+ * Length of the count before the first stroke of a pass: two measures, and where a pickup begins the tune, it begins inside the second
+ * one, so that the bar lines of count and tune are in step. Source: common practice, no source.
+ */
+export function countInTicks({ meter, offsets }: Timeline): Ticks {
+  const pickup = offsets[0] ?? 0;
+  return pickup > 0 ? meter.measure + pickup : COUNT_IN_MEASURES * meter.measure;
 }
 
 /** The transport for a start pressed at server time `nowMs`. */
 export function startedAt(
-  meter: Meter,
+  timeline: Timeline,
   nowMs: Ms,
   tempo: Bpm,
   fromPass: number,
   lastPass: number,
 ): Transport {
-  const startMs = Math.round(nowMs + START_LEAD_MS + countInMs(meter, tempo));
+  const countMs = msFromTicks(timeline.meter, tempo, countInTicks(timeline));
+  const startMs = Math.round(nowMs + START_LEAD_MS + countMs);
   return { kind: 'playing', startMs, tempo, fromPass, lastPass };
 }
 
@@ -92,8 +98,10 @@ export function positionAt(transport: Transport, timeline: Timeline, nowMs: Ms):
   const { meter } = timeline;
   const beatMs = msFromTicks(meter, tempo, meter.beat);
   if (nowMs < startMs) {
-    const of = (COUNT_IN_MEASURES * meter.measure) / meter.beat;
-    const beat = Math.max(1, of - Math.ceil((startMs - nowMs) / beatMs) + 1);
+    const count = countInTicks(timeline) / meter.beat;
+    const counted = count - (startMs - nowMs) / beatMs;
+    const of = Math.ceil(count);
+    const beat = Math.max(1, Math.floor(counted) + 1);
     return { kind: 'counting', beat, of, untilMs: startMs };
   }
   const passMs = msFromTicks(meter, tempo, timeline.total);
@@ -124,7 +132,9 @@ export interface Beat {
 }
 
 /** Beats of one pass as ticks from its start: each measure's beats are counted from its bar line. */
-function passBeats(timeline: Timeline): readonly { readonly ticks: Ticks; readonly accent: boolean }[] {
+function passBeats(
+  timeline: Timeline,
+): readonly { readonly ticks: Ticks; readonly accent: boolean }[] {
   const { meter, starts, offsets, total } = timeline;
   return starts.flatMap((start, visit) => {
     const offset = offsets[visit] ?? 0;
@@ -151,8 +161,9 @@ export function beatsBetween(
   const beatMs = msFromTicks(meter, tempo, meter.beat);
   const within = (beat: Beat) => beat.atMs >= fromMs && beat.atMs < toMs;
   const perMeasure = meter.measure / meter.beat;
-  const counts = Array.from({ length: COUNT_IN_MEASURES * perMeasure }, (_, beat) => ({
-    atMs: startMs + (beat - COUNT_IN_MEASURES * perMeasure) * beatMs,
+  const count = countInTicks(timeline) / meter.beat;
+  const counts = Array.from({ length: Math.ceil(count) }, (_, beat) => ({
+    atMs: startMs + (beat - count) * beatMs,
     accent: beat % perMeasure === 0,
   }));
   const passMs = msFromTicks(meter, tempo, timeline.total);

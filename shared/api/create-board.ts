@@ -10,6 +10,8 @@ export const createBoard = v.object({
   ]),
   tuning: v.optional(v.string()),
   capo: v.optional(v.pipe(v.number(), v.integer())),
+  /** Semitones; absent: the octave that lies best. */
+  transpose: v.optional(v.pipe(v.number(), v.integer(), v.minValue(-36), v.maxValue(36))),
 });
 export type CreateBoard = v.InferOutput<typeof createBoard>;
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { meterNamed } from '../../lib/rhythm';
 import type { Position, Timeline, Transport } from '../../lib/transport';
-import { beatsBetween, countInMs, positionAt, startedAt, withFootUp } from '../../lib/transport';
+import { beatsBetween, countInTicks, positionAt, startedAt, withFootUp } from '../../lib/transport';
 
 const CUT = meterNamed('2/2');
 /** Two measures of cut time: 3840 ticks, at 60 beats a minute 4 s. */
@@ -65,10 +65,19 @@ describe('where everybody is', () => {
 describe('start and foot', () => {
   // Common practice, no source: two measures of count; in cut time at 60 beats a minute 4 s.
   test('a start leaves two measures of count', () => {
-    expect(countInMs(CUT, 60)).toBe(4000);
-    const started = startedAt(CUT, 1000, 60, 2, 5);
+    expect(countInTicks(TWO)).toBe(3840);
+    const started = startedAt(TWO, 1000, 60, 2, 5);
     expect(placeWords(positionAt(started, TWO, 1000))).toBe('count 1/4');
     expect(started).toMatchObject({ kind: 'playing', fromPass: 2, lastPass: 5 });
+  });
+
+  test('a pickup begins inside the second counted measure, so that count and tune are in step', () => {
+    expect(countInTicks(PICKUP)).toBe(1920 + 1440);
+    // The count starts 3.5 s before the pickup; its bar lines are 2 s apart and the next one falls on the first full measure.
+    expect(beatsBetween(PLAYING, PICKUP, 0, 11_000).map(({ atMs }) => atMs)).toEqual([
+      6500, 7500, 8500, 9500, 10_500,
+    ]);
+    expect(placeWords(positionAt(PLAYING, PICKUP, 9_600))).toBe('count 4/4');
   });
 
   test.each([

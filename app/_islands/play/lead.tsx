@@ -31,8 +31,7 @@ export function LeadControls({
       ? transport.lastPass === position.pass
       : false;
   const start = () =>
-    good &&
-    writeTransport(session.lead, startedAt(timeline.meter, session.now(), tempo, shown, passes));
+    good && writeTransport(session.lead, startedAt(timeline, session.now(), tempo, shown, passes));
   const stop = () => writeTransport(session.lead, { kind: 'stopped' });
   const footUp = () => writeTransport(session.lead, withFootUp(transport, timeline, session.now()));
   if (under)

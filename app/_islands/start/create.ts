@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import type { CreateBoard, CreatedBoard } from '../../../shared/api/create-board';
+import type { SettingOffer } from '../../../shared/api/problem';
 
 const created = v.object({
   board: v.string(),
@@ -11,6 +12,17 @@ const refused = v.object({
   error: v.object({
     message: v.string(),
     where: v.optional(v.object({ line: v.optional(v.number()), column: v.optional(v.number()) })),
+    offers: v.optional(
+      v.array(
+        v.object({
+          tuning: v.string(),
+          capo: v.number(),
+          transpose: v.number(),
+          words: v.string(),
+        }),
+      ),
+      [],
+    ),
   }),
 });
 
@@ -21,11 +33,13 @@ export type Creation =
       readonly words: string;
       readonly line?: number;
       readonly column?: number;
+      readonly offers: readonly SettingOffer[];
     };
 
 const NO_ANSWER: Creation = {
   ok: false,
   words: 'The server did not answer. Your tune is still here: try again in a moment.',
+  offers: [],
 };
 
 /** Asks the server for a new board. */
@@ -47,10 +61,11 @@ export async function requestBoard(body: CreateBoard): Promise<Creation> {
   if (value.success) return { ok: true, value: value.output };
   const problem = v.safeParse(refused, answer);
   if (!problem.success) return NO_ANSWER;
-  const { message, where } = problem.output.error;
+  const { message, where, offers } = problem.output.error;
   return {
     ok: false,
     words: message,
+    offers,
     ...(where?.line === undefined ? {} : { line: where.line }),
     ...(where?.column === undefined ? {} : { column: where.column }),
   };

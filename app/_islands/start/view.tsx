@@ -8,6 +8,7 @@ import type { Creation } from './create';
 import { requestBoard } from './create';
 import type { KeptBoard } from './kept-boards';
 import { keepBoard, keptBoards } from './kept-boards';
+import { Refused } from './refused';
 
 const CAPOS = [0, 1, 2, 3, 4, 5];
 const EXAMPLE = 'X:1\nT:Name of the tune\nM:4/4\nL:1/8\nK:G\n|: "G"B2 d2 d2 B2 | … :|';
@@ -120,15 +121,12 @@ export function StartView() {
           )}
         </div>
         {answer && !answer.ok && (
-          <p role="alert" className="border-l-4 border-accent pl-3">
-            {answer.line !== undefined && (
-              <strong>
-                Line {answer.line}
-                {answer.column === undefined ? '' : `, column ${answer.column}`}:{' '}
-              </strong>
-            )}
-            {answer.words}
-          </p>
+          <Refused
+            answer={answer}
+            take={({ tuning: id, capo: fret, transpose }) =>
+              void start({ tune: { abc }, tuning: id, capo: fret, transpose }, titleIn)
+            }
+          />
         )}
         {answer?.ok && (
           <div role="status" className="grid gap-2 border-l-4 border-accent pl-3">

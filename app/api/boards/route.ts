@@ -26,5 +26,6 @@ export async function POST(request: Request): Promise<Response> {
   return problem(400, {
     message: created.problems.map(({ words }) => words).join(' '),
     ...(first?.where ? { where: first.where } : {}),
+    ...(first?.offers ? { offers: first.offers } : {}),
   });
 }
