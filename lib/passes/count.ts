@@ -8,9 +8,9 @@ import {
   subtract,
   toNumber,
 } from '../rational';
-import { COUNT_IN_MEASURES } from '../transport';
+import { countInTicks } from '../transport';
 import type { Tune } from '../tune';
-import { passTicks } from '../tune';
+import { passTicks, timelineOf } from '../tune';
 import type { Bpm, Ms, Ticks } from '../units';
 
 /** One long run through a tune, from the first count to the end. */
@@ -25,7 +25,7 @@ const MS_PER_MINUTE = 60_000;
 
 /** Ticks that are played or counted once in a run, however many passes it has. */
 function onceTicks({ tune, endingTicks = 0 }: Run): Ticks {
-  return COUNT_IN_MEASURES * tune.meter.measure + endingTicks;
+  return countInTicks(timelineOf(tune)) + endingTicks;
 }
 
 /** Ticks in a millisecond at the run's tempo. */
