@@ -5,7 +5,7 @@ export { arrange } from './arrange/arrange';
 export { engraveMeasure as engrave } from './engrave/measure';
 export { svgOf } from './engrave/svg';
 export { readAbc as parseTune } from './formats/abc/read';
-export { ideas } from './ideas';
+export { ideas } from './ideas/ideas';
 export { exercise, tastefulMix } from './ideas/part';
 export { judge } from './judge';
 export { elect } from './passes/elect';

@@ -1,14 +1,14 @@
 import type { FamilyId } from '../embellish/family';
 import type { Level } from '../hands/level';
 import type { Key } from '../harmony';
-import type { Idea, IdeaOptions } from '../ideas';
-import { ideas } from '../ideas';
 import type { Meter } from '../rhythm';
 import type { Measure } from '../tab/measure';
 import type { Part, PlainMeasure } from '../tune';
 import { measureOf } from '../tune';
 import type { Neck } from '../tuning';
 import type { Bpm, MeasureId } from '../units';
+import type { Idea, IdeaOptions } from './ideas';
+import { ideas } from './ideas';
 
 /** What a part is played with; a `Tune` is one. */
 export interface PartSetting {

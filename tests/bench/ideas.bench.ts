@@ -1,7 +1,7 @@
 import { arrange } from '../../lib/arrange/arrange';
 import { DEMO_ABC } from '../../lib/demo-tune';
 import { readAbc } from '../../lib/formats/abc/read';
-import { ideas } from '../../lib/ideas';
+import { ideas } from '../../lib/ideas/ideas';
 import { judge } from '../../lib/judge';
 import type { Tune } from '../../lib/tune';
 import { measureOf, playOrder } from '../../lib/tune';

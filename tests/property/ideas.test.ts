@@ -5,7 +5,7 @@ import { frettingPath } from '../../lib/hands/fretting';
 import type { Level } from '../../lib/hands/level';
 import type { Key } from '../../lib/harmony';
 import { MODES } from '../../lib/harmony';
-import { ideas } from '../../lib/ideas';
+import { ideas } from '../../lib/ideas/ideas';
 import { soundKey } from '../../lib/ideas/sound';
 import { judge, problemsOf } from '../../lib/judge';
 import { anyMeasure } from '../kit/measures';

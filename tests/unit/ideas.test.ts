@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Key } from '../../lib/harmony';
-import type { IdeaContext, IdeaOptions } from '../../lib/ideas';
-import { ideas } from '../../lib/ideas';
+import type { IdeaContext, IdeaOptions } from '../../lib/ideas/ideas';
+import { ideas } from '../../lib/ideas/ideas';
 import { exercise, tastefulMix } from '../../lib/ideas/part';
 import { soundKey } from '../../lib/ideas/sound';
 import { meterNamed } from '../../lib/rhythm';

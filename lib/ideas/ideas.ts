@@ -1,19 +1,19 @@
-import type { FamilyId } from './embellish/family';
-import { frettingPath } from './hands/fretting';
-import type { Level } from './hands/level';
-import { difficultyOf } from './hands/level';
-import { scaleOf } from './harmony';
-import type { Combination, Promising } from './ideas/combine';
-import { combinationsOf } from './ideas/combine';
-import type { Patch } from './ideas/patch';
-import { patched, patchesOf } from './ideas/patch';
-import { promiseOf } from './ideas/rank';
-import { sharedSounds, soundKey, soundsOf } from './ideas/sound';
-import type { JudgeContext } from './judge';
-import { problemsOf } from './judge';
-import type { Measure, Stroke } from './tab/measure';
-import type { PlainContext } from './tune-kept';
-import { chordFor, plainMelody, tuneKept } from './tune-kept';
+import type { FamilyId } from '../embellish/family';
+import { frettingPath } from '../hands/fretting';
+import type { Level } from '../hands/level';
+import { difficultyOf } from '../hands/level';
+import { scaleOf } from '../harmony';
+import type { JudgeContext } from '../judge';
+import { problemsOf } from '../judge';
+import type { Measure, Stroke } from '../tab/measure';
+import type { PlainContext } from '../tune-kept';
+import { chordFor, plainMelody, tuneKept } from '../tune-kept';
+import type { Combination, Promising } from './combine';
+import { combinationsOf } from './combine';
+import type { Patch } from './patch';
+import { patched, patchesOf } from './patch';
+import { promiseOf } from './rank';
+import { sharedSounds, soundKey, soundsOf } from './sound';
 
 /** Where the plain measure stands; see `JudgeContext`. */
 export type IdeaContext = Omit<JudgeContext, 'plain' | 'level'>;
