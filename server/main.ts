@@ -1,7 +1,7 @@
 import { createServer } from 'node:http';
 import next from 'next';
 import { readConfig } from './config';
-import { PlainFailure } from './failure';
+import { PlainFailure, reportOnStderr } from './failure';
 import type { Pages, RunningServer } from './serve';
 import { startServer } from './serve';
 
@@ -42,7 +42,13 @@ function stopOnSignals(server: RunningServer): void {
     process.on(signal, () => {
       if (stopping) process.exit(1);
       stopping = true;
-      void server.stop().then(() => process.exit(0));
+      server.stop().then(
+        () => process.exit(0),
+        (error: unknown) => {
+          reportOnStderr('Passround could not stop in order.', error);
+          process.exit(1);
+        },
+      );
     });
   }
 }

@@ -113,7 +113,15 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     partyOf: (board, cookie, key) => door.partyOf(board, cookie, key),
   });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
-  const server = createServer((request, response) => void pages(request, response));
+  const server = createServer(async (request, response) => {
+    try {
+      await pages(request, response);
+    } catch (error) {
+      report(`The page ${request.url} could not be shown.`, error);
+      if (!response.headersSent) response.writeHead(500);
+      response.end();
+    }
+  });
   server.on('upgrade', (request, socket, head) => {
     if (sockets.isOurs(request)) void sockets.admit(request, socket, head);
     else if (otherUpgrades) void otherUpgrades(request, socket, head);

@@ -137,8 +137,13 @@ export class SqliteStore implements Store {
 
   async close(): Promise<void> {
     this.flush();
-    // All in one file, so that a copy of it is a copy of everything.
-    this.database.pragma('wal_checkpoint(TRUNCATE)');
+    try {
+      // All in one file, so that a copy of it is a copy of everything.
+      this.database.pragma('wal_checkpoint(TRUNCATE)');
+    } catch (error) {
+      // On a full disk it stays in two files, and nothing is lost: the next start reads both.
+      if (!(error instanceof Database.SqliteError)) throw error;
+    }
     this.database.close();
     unlock(this.lock);
   }

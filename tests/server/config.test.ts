@@ -77,6 +77,14 @@ describe('a server', () => {
     expect(await (await fetch(`${server.address}/b/x`)).text()).toBe('page /b/x');
   });
 
+  test('whose page breaks answers 500, says so once, and goes on', async () => {
+    const server = await startTestServer({
+      pages: () => Promise.reject(new Error('a fault of ours')),
+    });
+    for (const _ of [1, 2]) expect((await fetch(`${server.address}/b/x`)).status).toBe(500);
+    expect(server.reports).toHaveLength(2);
+  });
+
   test('goes on with its boards after it was stopped and started again', async () => {
     const first = await startTestServer();
     const board = await first.create();
