@@ -36,6 +36,8 @@ export const MESSAGES_A_SECOND = 200;
 export const PING_EVERY: Ms = 30_000;
 /** How long a board stays in memory after the last one has left. */
 export const ROOM_LINGER: Ms = 20_000;
+/** How long a server that stops waits for browsers to close their sockets. */
+export const CLOSE_PATIENCE: Ms = 1000;
 /** Updates after which a document's log is replaced by one snapshot. */
 export const COMPACT_AFTER = 500;
 

@@ -9,7 +9,7 @@ import { Door } from './door';
 import type { Report } from './failure';
 import { errorCode, PlainFailure, reportOnStderr } from './failure';
 import type { Host } from './host';
-import { CLOSE, PING_EVERY, ROOM_LINGER } from './limits';
+import { PING_EVERY, ROOM_LINGER } from './limits';
 import { Rooms } from './rooms/rooms';
 import { Sockets } from './sockets';
 import { SqliteStore } from './store/sqlite';
@@ -128,14 +128,14 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     else socket.destroy();
   });
   const port = await listen(server, config).catch(async (error) => {
-    sockets.stop();
+    await sockets.stop();
     await store.close();
     throw error;
   });
   const stop = async () => {
     const closed = new Promise((done) => server.close(done));
-    sockets.stop();
-    await rooms.closeAll(CLOSE.restart, 'the server restarts');
+    await sockets.stop();
+    await rooms.closeAll();
     server.closeAllConnections();
     await closed;
     await store.close();

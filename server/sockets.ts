@@ -4,7 +4,13 @@ import { WebSocketServer } from 'ws';
 import type { BoardId, Ms } from '../lib/units';
 import { SYNC_PATH } from '../shared/board/paths';
 import type { Report } from './failure';
-import { MAX_PAYLOAD, MAX_SOCKETS_A_BOARD, MAX_SOCKETS_AN_ADDRESS } from './limits';
+import {
+  CLOSE,
+  CLOSE_PATIENCE,
+  MAX_PAYLOAD,
+  MAX_SOCKETS_A_BOARD,
+  MAX_SOCKETS_AN_ADDRESS,
+} from './limits';
 import { isBoardId } from './links';
 import type { Party } from './rooms/connection';
 import { Connection } from './rooms/connection';
@@ -37,6 +43,8 @@ export class Sockets {
   private readonly byBoard = new Map<string, number>();
   private readonly byAddress = new Map<string, number>();
   private readonly timer: NodeJS.Timeout;
+  private isStopping = false;
+  private whenEmpty: () => void = () => undefined;
 
   constructor(private readonly world: SocketsWorld) {
     this.timer = setInterval(() => {
@@ -61,8 +69,10 @@ export class Sockets {
     try {
       const admitted = await this.judge(request);
       if ('words' in admitted) refuseUpgrade(socket, admitted);
-      else if (socket.destroyed) admitted.held.release();
-      else this.enter(request, socket, head, admitted.party, admitted.held);
+      else if (socket.destroyed || this.isStopping) {
+        admitted.held.release();
+        socket.destroy();
+      } else this.enter(request, socket, head, admitted.party, admitted.held);
     } catch (error) {
       this.world.report('A board could not be opened for a socket.', error);
       const words = 'The board cannot be read at the moment. Try again soon.';
@@ -70,9 +80,21 @@ export class Sockets {
     }
   }
 
-  stop(): void {
+  /** Closes every socket, waits a moment for the other ends and cuts those that do not answer. Nothing is taken from now on. */
+  async stop(): Promise<void> {
+    this.isStopping = true;
     clearInterval(this.timer);
-    this.server.close();
+    for (const connection of this.open) connection.close(CLOSE.restart, 'the server restarts');
+    if (this.open.size === 0) return;
+    await new Promise<void>((done) => {
+      const patience = setTimeout(() => {
+        for (const connection of this.open) connection.cut();
+      }, CLOSE_PATIENCE);
+      this.whenEmpty = () => {
+        clearTimeout(patience);
+        done();
+      };
+    });
   }
 
   private async judge(
@@ -109,9 +131,9 @@ export class Sockets {
   ): void {
     const { room, release } = held;
     const address = request.socket.remoteAddress ?? '';
-    // ws answers a bad handshake by itself and then never calls back; the room is let go all the same.
-    socket.once('close', release);
+    let entered = false;
     this.server.handleUpgrade(request, socket, head, (webSocket) => {
+      entered = true;
       const connection = new Connection(webSocket, party, this.world.now);
       this.open.add(connection);
       change(this.byBoard, room.board, 1);
@@ -124,10 +146,13 @@ export class Sockets {
           change(this.byBoard, room.board, -1);
           change(this.byAddress, address, -1);
           release();
+          if (this.open.size === 0) this.whenEmpty();
         },
       );
       room.join(connection);
     });
+    // ws answers a bad handshake by itself and then does not call back.
+    if (!entered) release();
   }
 }
 

@@ -21,6 +21,7 @@ export class Connection implements Party {
   private allowance = MESSAGE_BURST;
   private lastMs: number;
   private isAlive = true;
+  private isClosing = false;
 
   constructor(
     private readonly socket: WebSocket,
@@ -39,6 +40,7 @@ export class Connection implements Party {
   /** @param onMessage gets each message that may be read; text messages as undefined */
   listen(onMessage: (message: Uint8Array | undefined) => void, onClose: () => void): void {
     this.socket.on('message', (data, isBinary) => {
+      if (this.isClosing) return;
       if (this.mayAsk()) onMessage(isBinary ? bytesOf(data) : undefined);
       else this.close(CLOSE.tooManyMessages, 'too many messages');
     });
@@ -58,8 +60,15 @@ export class Connection implements Party {
     this.send(wordFrame(word));
   }
 
+  /** Closes the socket; what still comes from it is not taken any more. */
   close(code: number, reason: string): void {
+    this.isClosing = true;
     this.socket.close(code, reason);
+  }
+
+  /** Ends a socket without waiting for the other end. */
+  cut(): void {
+    this.socket.terminate();
   }
 
   /** Ends a socket whose other end has not answered since the last time, and asks the others. */

@@ -102,11 +102,6 @@ export class Room {
     if (refusal) connection.say(refusal);
   }
 
-  /** Closes every socket of the room. */
-  dismiss(code: number, reason: string): void {
-    for (const connection of this.connections) connection.close(code, reason);
-  }
-
   /** Makes one snapshot of each document that has a log. Nothing is lost if it fails. */
   async compact(): Promise<void> {
     try {
@@ -238,7 +233,9 @@ export class Room {
     this.world.report(`Changes of board ${this.board} could not be kept.`, error);
     this.isBroken = true;
     this.onBroken();
-    for (const connection of this.connections) connection.say(refuse('not-kept'));
-    this.dismiss(CLOSE.notKept, NOT_KEPT);
+    for (const connection of this.connections) {
+      connection.say(refuse('not-kept'));
+      connection.close(CLOSE.notKept, NOT_KEPT);
+    }
   }
 }

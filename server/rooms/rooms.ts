@@ -55,11 +55,8 @@ export class Rooms {
     return undefined;
   }
 
-  /** Closes every socket, writes all that is waiting and lets every room go. */
-  async closeAll(code: number, reason: string): Promise<void> {
-    // A room that could not be loaded has told whoever asked for it; here it is as good as closed.
-    for (const { room } of this.slots.values())
-      (await room.catch(() => undefined))?.dismiss(code, reason);
+  /** Writes all that is waiting and lets every room go. Nobody may be in them any more. */
+  async closeAll(): Promise<void> {
     const open = [...this.slots].map(([board, slot]) => {
       clearTimeout(slot.timer);
       return this.close(board, slot);

@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
+import { fileURLToPath } from 'node:url';
 import { expect, onTestFinished, test } from 'vitest';
 import * as Y from 'yjs';
 import { SqliteStore } from '../../server/store/sqlite';
@@ -13,9 +14,11 @@ import type { TestBoard, Visitor } from '../kit/server';
 import { startTestServer, testFolder } from '../kit/server';
 import { testConfig } from '../kit/server-config';
 
+const SERVER = fileURLToPath(new URL('../kit/server-child.ts', import.meta.url));
+
 /** A server in a process of its own. */
 async function startChild(folder: string): Promise<{ child: ChildProcess; port: number }> {
-  const child = spawn(process.execPath, ['--import', 'tsx', 'tests/kit/server-child.ts', folder], {
+  const child = spawn(process.execPath, ['--import', 'tsx', SERVER, folder], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
   onTestFinished(() => {

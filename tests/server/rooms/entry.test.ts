@@ -166,3 +166,12 @@ test('[R14] a reader who does not keep up is cut, and the others go on', async (
   expect(server.host.health().sockets).toBe(1);
   expect(writer.refusals).toEqual([]);
 });
+
+test('[R14] a server that stops does not wait long for somebody who does not answer', async () => {
+  const { server, board, me } = await scene();
+  const silent = await Peer.joined(server, board, me);
+  silent.socket.pause();
+  const begin = performance.now();
+  await server.stop();
+  expect(performance.now() - begin).toBeLessThan(5_000);
+});
