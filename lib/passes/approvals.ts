@@ -1,4 +1,4 @@
-import type { Rational } from '../rational';
+import type { Accounts } from './accounts';
 import type { Candidate, Count, Profile, Seat } from './profile';
 
 /**
@@ -10,7 +10,7 @@ export function countApprovals(
   profile: Profile,
   seats: number,
   repeats: boolean,
-  credit: readonly Rational[],
+  credit: Accounts,
 ): Count {
   const ranked = [...profile.candidates].sort((a, b) => b.supporters.length - a.supporters.length);
   const [first] = ranked;

@@ -1,7 +1,7 @@
-import type { Rational } from '../rational';
-import { ZERO } from '../rational';
-import type { Election, ElectionRule } from './elect';
-import { elect } from './elect';
+import { noAccounts } from './accounts';
+import type { ElectionRule } from './elect';
+import { electFrom } from './elect';
+import type { Seat } from './profile';
 
 /** What one measure's election is about. */
 export interface MeasureBallots {
@@ -15,21 +15,19 @@ export interface MeasureBallots {
  * Most approvals first, and when each approved candidate has had a seat, round again. (Literal copies would give every seat to the most
  * approved one, and every pass would be the same.)
  */
-function inTurn(ballots: MeasureBallots, seats: number): Election {
-  const round = elect({ ...ballots, seats, rule: 'approvals' });
-  const turns =
-    round.seats.length === 0
-      ? []
-      : Array.from({ length: seats }, (_, i) => round.seats[i % round.seats.length]).filter(
-          (seat) => seat !== undefined,
-        );
-  return { ...round, seats: turns, elected: turns.map((seat) => seat.id) };
+function inTurn(ballots: MeasureBallots, seats: number): readonly Seat[] {
+  const request = { ...ballots, seats, rule: 'approvals' } as const;
+  const round = electFrom(request, noAccounts(ballots.ballots.length)).seats;
+  return Array.from({ length: round.length > 0 ? seats : 0 }, (_, i) => i % round.length).flatMap(
+    (turn) => round[turn] ?? [],
+  );
 }
 
 /**
  * One election a measure, in the order given, repeats allowed. With `carry`, what somebody has not got for their share in one measure counts
  * for them in the next (and what they got beyond it, against them), so that a minority that loses in measure 3 weighs more in measure 4.
  * It changes nothing for 'approvals', where nobody pays.
+ * @returns for each measure its seats in order of election
  *
  * Source: the idea that those who lost before should weigh more is M. Lackner, Perpetual Voting: Fairness in Long-Term Decision Making
  * (AAAI 2020), from memory; that loads or budgets are what is carried along is our own choice among the ways to do it, with no guarantee
@@ -40,13 +38,13 @@ export function electMeasures(
   seats: number,
   rule: ElectionRule,
   carry: boolean,
-): readonly Election[] {
-  let credit: readonly Rational[] | undefined;
+): readonly (readonly Seat[])[] {
+  let credit = noAccounts(measures[0]?.ballots.length ?? 0);
   return measures.map(({ ballots, order }) => {
     if (rule === 'approvals') return inTurn({ ballots, order }, seats);
-    const start = carry && credit ? credit : ballots.map(() => ZERO);
-    const election = elect({ ballots, order, seats, rule, repeats: true, credit: start });
-    credit = election.credit;
-    return election;
+    const start = carry ? credit : noAccounts(ballots.length);
+    const count = electFrom({ ballots, order, seats, rule, repeats: true }, start);
+    credit = count.accounts;
+    return count.seats;
   });
 }

@@ -1,10 +1,12 @@
 import type { Rational } from '../rational';
-import { add, rational, ZERO } from '../rational';
+import { rational } from '../rational';
 import { assertNever } from '../units';
+import type { Accounts, Fraction } from './accounts';
+import { accountsFrom, amountsOf, noAccounts, reduced, withShares } from './accounts';
 import { countApprovals } from './approvals';
 import { countEqualShares } from './equal-shares';
 import { countPhragmen } from './phragmen';
-import type { Count, Profile, Seat } from './profile';
+import type { Count, Ground, Rule, Seat } from './profile';
 import { profileOf } from './profile';
 
 export type ElectionRule = 'approvals' | 'phragmen' | 'equal-shares';
@@ -36,29 +38,19 @@ export interface Election {
   /** Elected ids in order of election. Fewer than `seats` only where nothing else is approved. */
   readonly elected: readonly string[];
   /** The same, with what explains each. */
-  readonly seats: readonly Seat[];
+  readonly seats: readonly Seat<Rational>[];
   /** What each ballot takes along: its credit before, and its equal part of the seats given, less what it paid for them. */
   readonly credit: readonly Rational[];
 }
 
-function creditOf({ ballots, credit }: ElectionRequest): readonly Rational[] {
-  if (!credit) return ballots.map(() => ZERO);
+function creditOf({ ballots, credit }: ElectionRequest): Accounts {
+  if (!credit) return noAccounts(ballots.length);
   if (credit.length !== ballots.length)
     throw new RangeError(`${credit.length} credits for ${ballots.length} ballots`);
-  return credit;
+  return accountsFrom(credit);
 }
 
-/** Each voter's account with the equal part of what was given. Where nobody pays, nobody is given anything. */
-function creditAfter(rule: ElectionRule, profile: Profile, count: Count): readonly Rational[] {
-  if (rule === 'approvals') return count.accounts;
-  const voters = new Set(profile.voters);
-  const part = rational(count.seats.length, Math.max(1, voters.size));
-  return count.accounts.map((account, ballot) =>
-    voters.has(ballot) ? add(account, part) : account,
-  );
-}
-
-function counted(rule: ElectionRule) {
+function ruleOf(rule: ElectionRule): Rule {
   switch (rule) {
     case 'approvals':
       return countApprovals;
@@ -72,19 +64,48 @@ function counted(rule: ElectionRule) {
 }
 
 /**
+ * `elect` with accounts as they are inside, for long chains of elections. Each voter's account ends with the equal part of the seats that were given;
+ * where nobody pays, nobody is given anything.
+ * @throws RangeError if `seats` is not a whole number from 0
+ */
+export function electFrom(request: Omit<ElectionRequest, 'credit'>, credit: Accounts): Count {
+  const { ballots, seats, rule, repeats = false, order = [] } = request;
+  if (!Number.isInteger(seats) || seats < 0)
+    throw new RangeError(`${seats} seats: a whole number from 0`);
+  const profile = profileOf(ballots, order);
+  const count = ruleOf(rule)(profile, seats, repeats, credit);
+  if (rule === 'approvals') return count;
+  const accounts = withShares(count.accounts, profile.voters, count.seats.length);
+  return { seats: count.seats, accounts: reduced(accounts) };
+}
+
+function lowest({ numerator, denominator }: Fraction): Rational {
+  return rational(numerator, denominator);
+}
+
+function groundOf(ground: Ground): Ground<Rational> {
+  switch (ground.kind) {
+    case 'approvals':
+      return ground;
+    case 'load':
+      return { kind: 'load', load: lowest(ground.load) };
+    case 'price':
+      return { kind: 'price', price: lowest(ground.price) };
+    default:
+      return assertNever(ground);
+  }
+}
+
+/**
  * Who is elected, in order of election, with what explains it. Exact, and the same on every machine: ties go to the earlier in
  * `order`, then to the smaller id.
  * @throws RangeError if `seats` is not a whole number from 0, or if there is not one credit a ballot
  */
 export function elect(request: ElectionRequest): Election {
-  const { ballots, seats, rule, repeats = false, order = [] } = request;
-  if (!Number.isInteger(seats) || seats < 0)
-    throw new RangeError(`${seats} seats: a whole number from 0`);
-  const profile = profileOf(ballots, order);
-  const count = counted(rule)(profile, seats, repeats, creditOf(request));
+  const { seats, accounts } = electFrom(request, creditOf(request));
   return {
-    elected: count.seats.map((seat) => seat.id),
-    seats: count.seats,
-    credit: creditAfter(rule, profile, count),
+    elected: seats.map((seat) => seat.id),
+    seats: seats.map((seat) => ({ ...seat, ground: groundOf(seat.ground) })),
+    credit: amountsOf(accounts),
   };
 }

@@ -1,7 +1,5 @@
-import type { Rational } from '../rational';
-import { add, rational, subtract } from '../rational';
 import type { Accounts, Level } from './accounts';
-import { accountsFrom, amountsAt, amountsOf, compareLevels, levelValue } from './accounts';
+import { amountsAt, compareLevels, levelValue, withShares } from './accounts';
 import { continuePhragmen } from './phragmen';
 import type { Candidate, Count, Profile, Seat } from './profile';
 
@@ -54,13 +52,9 @@ export function countEqualShares(
   profile: Profile,
   seats: number,
   repeats: boolean,
-  credit: readonly Rational[],
+  credit: Accounts,
 ): Count {
-  const voters = new Set(profile.voters);
-  const share = rational(seats, Math.max(1, voters.size));
-  let money = accountsFrom(
-    credit.map((amount, ballot) => (voters.has(ballot) ? add(amount, share) : amount)),
-  );
+  let money = withShares(credit, profile.voters, seats);
   let standing = profile.candidates;
   const elected: Seat[] = [];
   while (elected.length < seats) {
@@ -75,9 +69,9 @@ export function countEqualShares(
     money = moneyAfter(money, candidate.supporters, price);
     if (!repeats) standing = standing.filter((other) => other !== candidate);
   }
-  const rest = continuePhragmen(standing, seats - elected.length, repeats, amountsOf(money));
-  const accounts = rest.accounts.map((amount, ballot) =>
-    voters.has(ballot) ? subtract(amount, share) : amount,
-  );
-  return { seats: [...elected, ...rest.seats], accounts };
+  const rest = continuePhragmen(standing, seats - elected.length, repeats, money);
+  return {
+    seats: [...elected, ...rest.seats],
+    accounts: withShares(rest.accounts, profile.voters, -seats),
+  };
 }

@@ -1,6 +1,5 @@
-import type { Rational } from '../rational';
 import type { Accounts, Level } from './accounts';
-import { accountsFrom, amountsAt, amountsOf, compareLevels, levelValue } from './accounts';
+import { amountsAt, compareLevels, levelValue } from './accounts';
 import type { Candidate, Count, Profile, Seat } from './profile';
 
 /**
@@ -27,6 +26,10 @@ function loadsAfter(loads: Accounts, supporters: readonly number[], level: Level
   return { denominator: loads.denominator * level.payers, amounts };
 }
 
+function negated({ denominator, amounts }: Accounts): Accounts {
+  return { denominator, amounts: amounts.map((amount) => -amount) };
+}
+
 interface Cheapest {
   readonly candidate: Candidate;
   readonly level: Level;
@@ -51,11 +54,9 @@ export function continuePhragmen(
   standing: readonly Candidate[],
   seats: number,
   repeats: boolean,
-  accounts: readonly Rational[],
+  accounts: Accounts,
 ): Count {
-  let loads = accountsFrom(
-    accounts.map(({ numerator, denominator }) => ({ numerator: -numerator, denominator })),
-  );
+  let loads = negated(accounts);
   let left = standing;
   const elected: Seat[] = [];
   while (elected.length < seats) {
@@ -71,11 +72,7 @@ export function continuePhragmen(
     loads = loadsAfter(loads, candidate.supporters, level);
     if (!repeats) left = left.filter((other) => other !== candidate);
   }
-  const { denominator, amounts } = loads;
-  return {
-    seats: elected,
-    accounts: amountsOf({ denominator, amounts: amounts.map((load) => -load) }),
-  };
+  return { seats: elected, accounts: negated(loads) };
 }
 
 /**
@@ -88,7 +85,7 @@ export function countPhragmen(
   profile: Profile,
   seats: number,
   repeats: boolean,
-  credit: readonly Rational[],
+  credit: Accounts,
 ): Count {
   return continuePhragmen(profile.candidates, seats, repeats, credit);
 }

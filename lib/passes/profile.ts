@@ -1,4 +1,4 @@
-import type { Rational } from '../rational';
+import type { Accounts, Fraction } from './accounts';
 
 /** Somebody or something to elect, with the ballots (by their place in the list) that approve it, ascending. */
 export interface Candidate {
@@ -16,27 +16,30 @@ export interface Profile {
   readonly ballots: number;
 }
 
-/** What the rule compared when it gave a seat. */
-export type Ground =
+/** What a rule compared when it gave a seat. */
+export type Ground<Amount extends Fraction = Fraction> =
   /** Most approvals. */
   | { readonly kind: 'approvals' }
   /** Least load: each supporter who pays then carries this much, in seats. */
-  | { readonly kind: 'load'; readonly load: Rational }
+  | { readonly kind: 'load'; readonly load: Amount }
   /** Least price: no supporter pays more than this, in seats. */
-  | { readonly kind: 'price'; readonly price: Rational };
+  | { readonly kind: 'price'; readonly price: Amount };
 
 /** One seat: who got it, who approves it, and on what ground. */
-export interface Seat {
+export interface Seat<Amount extends Fraction = Fraction> {
   readonly id: string;
   readonly supporters: readonly number[];
-  readonly ground: Ground;
+  readonly ground: Ground<Amount>;
 }
 
 /** What a rule answers: seats in order of election, and each ballot's account, in seats: its credit less what it paid. */
 export interface Count {
   readonly seats: readonly Seat[];
-  readonly accounts: readonly Rational[];
+  readonly accounts: Accounts;
 }
+
+/** How a rule gives seats away. `credit` is what each ballot brings along. */
+export type Rule = (profile: Profile, seats: number, repeats: boolean, credit: Accounts) => Count;
 
 function byId(a: string, b: string): number {
   return a < b ? -1 : a > b ? 1 : 0;

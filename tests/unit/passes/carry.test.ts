@@ -6,7 +6,7 @@ import { ballots } from '../../kit/ballots';
 const measure = (text: string) => ({ ballots: ballots(text), order: [] });
 const elected = (texts: readonly string[], seats: number, rule: ElectionRule, carry: boolean) =>
   electMeasures(texts.map(measure), seats, rule, carry)
-    .map((election) => election.elected.join(''))
+    .map((seats) => seats.map(({ id }) => id).join(''))
     .join(' ');
 
 describe('[P7] from measure to measure', () => {
