@@ -4,7 +4,7 @@ import type { Signs } from './frame';
 import { frameOf, warningOf } from './frame';
 import type { Placed } from './frets';
 import { fretGaps, fretNumbers } from './frets';
-import type { Box, Picture } from './primitives';
+import type { Box, Picture, Primitive } from './primitives';
 import { rhythmOf } from './rhythm';
 import { lineOf, SIZES } from './sizes';
 import { slideGaps, slursOf } from './slurs';
@@ -19,6 +19,20 @@ export interface MeasureOptions extends Signs {
   readonly barRight?: BarRight;
   /** Strokes to warn at, by index. */
   readonly warnAt?: readonly number[];
+  /** Fingers of the fretting hand (1 to 4) by stroke, in the order of its fretted notes; an open stroke has none. */
+  readonly fingers?: ReadonlyMap<number, readonly number[]>;
+}
+
+/** A stroke's fingers under it, the lowest string's last. */
+function fingersOf(placed: readonly Placed[], fingers: ReadonlyMap<number, readonly number[]>) {
+  return placed.flatMap(({ index, x }): readonly Primitive[] => {
+    const here = fingers.get(index) ?? [];
+    if (here.length === 0) return [];
+    const y = SIZES.height + SIZES.fingerText;
+    const text = here.join(' ');
+    const size = SIZES.fingerText;
+    return [{ kind: 'text', role: 'finger', stroke: index, x, y, size, anchor: 'middle', text }];
+  });
 }
 
 function boxes(xs: readonly number[], width: number): readonly Box[] {
@@ -49,7 +63,7 @@ export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): 
   const areas = boxes(xs, width);
   return {
     width,
-    height: SIZES.height,
+    height: SIZES.height + (options.fingers ? SIZES.fingerRow : 0),
     primitives: [
       ...staffLines(width, [...placed.flatMap(fretGaps), ...slideGaps(placed, marks)]),
       ...barLines(width, options.barLeft ?? 'none', options.barRight ?? 'single'),
@@ -57,6 +71,7 @@ export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): 
       ...rhythmOf(measure, xs),
       ...slursOf(placed, marks),
       ...placed.flatMap(fretNumbers),
+      ...(options.fingers ? fingersOf(placed, options.fingers) : []),
       ...placed
         .filter(({ index }) => options.warnAt?.includes(index))
         .flatMap((each) => warningOf(each, width, marks[each.index]?.letter === 'T')),

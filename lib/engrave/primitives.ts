@@ -18,6 +18,7 @@ export type Role =
   | 'slur'
   | 'slide'
   | 'mark'
+  | 'finger'
   | 'triplet'
   | 'chord'
   | 'ending'

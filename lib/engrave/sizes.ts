@@ -69,6 +69,9 @@ export const SIZES = {
   /** Baseline of T and of a triplet's 3, measured down from string 5. */
   markBelow: 39,
   tripletText: 8,
+  /** Fingers of the fretting hand stand in a line of their own below all else, which makes the picture taller. */
+  fingerText: 9,
+  fingerRow: 13,
 
   chordText: 13,
   chordBaseline: 13,

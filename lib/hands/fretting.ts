@@ -153,3 +153,15 @@ function fingered({ moment, hold }: Step): readonly FingeredMoment[] {
 function held({ moment, hold }: Step): readonly Held[] {
   return hold ? [{ moment, hold }] : [];
 }
+
+/** The fingers of each stroke that stops strings, by the stroke's index in its measure, in the order of its notes. */
+export function fingersByStroke(
+  path: FrettingPath,
+  measure = 0,
+): ReadonlyMap<number, readonly Finger[]> {
+  return new Map(
+    path.moments
+      .filter((moment) => moment.measure === measure)
+      .map(({ stroke, notes }) => [stroke, notes.map(({ finger }) => finger)]),
+  );
+}

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import type * as Y from 'yjs';
+import type { Level } from '../../lib/hands/level';
 import type { Transport } from '../../lib/transport';
 import type { Part, PlainMeasure, Tune } from '../../lib/tune';
 import type { BoardId, MeasureId, VariantId } from '../../lib/units';
@@ -182,6 +183,8 @@ export function readBoard(id: BoardId, documents: BoardDocuments): Board | undef
   const variants = readVariants(documents, measures, report);
   const passes = lead.getMap(LEAD.choice).get('passes') ?? DEFAULT_PASSES;
   const passesWhere = { document: LEAD_DOCUMENT, key: 'passes' };
+  const level = lead.getMap(LEAD.choice).get('level') ?? DEFAULT_LEVEL;
+  const levelWhere = { document: LEAD_DOCUMENT, key: 'level' };
   const plan = readPlan(lead, report);
   return {
     id,
@@ -191,6 +194,7 @@ export function readBoard(id: BoardId, documents: BoardDocuments): Board | undef
     approvals: readApprovals(documents, variants, measures, report),
     voting: isVotingOpen(lead) ? 'open' : 'agreed',
     passes: read(values.passesValue, passes, report, 'choice', passesWhere) ?? DEFAULT_PASSES,
+    level: read(values.levelValue, level, report, 'choice', levelWhere) ?? DEFAULT_LEVEL,
     overruled: readOverruled(lead, report),
     ...(plan ? { plan } : {}),
     transport: readTransport(lead, report),
@@ -200,3 +204,6 @@ export function readBoard(id: BoardId, documents: BoardDocuments): Board | undef
 
 /** How many passes a new board plans. Common practice: a few times through for a first try. */
 export const DEFAULT_PASSES = 4;
+
+/** What a group is taken to play until its leader says otherwise: people who know a few simple tunes. */
+const DEFAULT_LEVEL: Level = 2;

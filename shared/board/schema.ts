@@ -1,3 +1,4 @@
+import type { Level } from '../../lib/hands/level';
 import type { Problem } from '../../lib/result';
 import type { Stroke } from '../../lib/tab/measure';
 import type { Transport } from '../../lib/transport';
@@ -14,7 +15,7 @@ export const LEAD = {
   head: 'head',
   /** Map of measure id to the measure, one value, replaced whole. */
   measures: 'measures',
-  /** Map: passes, voting, plan, and `over/<measure>` for each overruled measure. */
+  /** Map: passes, level, voting, plan, and `over/<measure>` for each overruled measure. */
   choice: 'choice',
   /** Map: now. */
   transport: 'transport',
@@ -95,6 +96,8 @@ export interface Board {
   readonly approvals: Readonly<Record<string, readonly BallotId[]>>;
   readonly voting: 'open' | 'agreed';
   readonly passes: number;
+  /** What the group can play, on the scale of `lib/hands/level`. */
+  readonly level: Level;
   /** The leader's own choice for a measure, by measure id. */
   readonly overruled: Readonly<Record<string, VariantId | 'plain'>>;
   readonly plan?: Plan;

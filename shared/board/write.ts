@@ -1,8 +1,9 @@
 import type * as Y from 'yjs';
+import type { Level } from '../../lib/hands/level';
 import type { Stroke } from '../../lib/tab/measure';
 import type { Transport } from '../../lib/transport';
 import type { PlainMeasure, Tune } from '../../lib/tune';
-import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import type { MeasureId, ParticipantId, Ticks, VariantId } from '../../lib/units';
 import { variantIdOf } from './paths';
 import type { Role } from './roles';
 import type { BallotId, Plan } from './schema';
@@ -78,6 +79,18 @@ export function writeApproval(ballot: Y.Doc, id: BallotId, approves: boolean): v
 
 export function writePasses(lead: Y.Doc, passes: number): void {
   lead.getMap(LEAD.choice).set('passes', passes);
+}
+
+export function writeLevel(lead: Y.Doc, level: Level): void {
+  lead.getMap(LEAD.choice).set('level', level);
+}
+
+/** Where the melody's notes begin in a plain measure, as its leader hears it; its strokes stay as they are. */
+export function writeMelody(lead: Y.Doc, measure: MeasureId, melody: readonly Ticks[]): void {
+  const measures = lead.getMap(LEAD.measures);
+  const value = measures.get(measure);
+  if (typeof value !== 'object' || value === null) return;
+  measures.set(measure, { ...value, melody: [...melody] });
 }
 
 /** The leader's own choice for a measure; undefined goes back to the votes. */

@@ -1,5 +1,6 @@
+import type { Level } from '../../../lib/hands/level';
 import type { Stroke } from '../../../lib/tab/measure';
-import type { MeasureId, VariantId } from '../../../lib/units';
+import type { MeasureId, Ticks, VariantId } from '../../../lib/units';
 import { planOf } from '../../../shared/board/plan';
 import type { BallotId } from '../../../shared/board/schema';
 import * as write from '../../../shared/board/write';
@@ -12,6 +13,8 @@ export interface BoardActs {
   readonly takeBack: (variant: VariantId) => void;
   readonly approve: (id: BallotId, approves: boolean) => void;
   readonly setPasses: (passes: number) => void;
+  readonly setLevel: (level: Level) => void;
+  readonly markMelody: (measure: MeasureId, melody: readonly Ticks[]) => void;
   readonly overrule: (measure: MeasureId, chosen: VariantId | 'plain' | undefined) => void;
   readonly agree: () => void;
   readonly openVoting: () => void;
@@ -28,6 +31,8 @@ export function actsOf(session: Session): BoardActs {
     takeBack: (variant) => write.takeBackProposal(session.mine('said'), variant),
     approve: (id, approves) => write.writeApproval(session.mine('ballot'), id, approves),
     setPasses: (passes) => write.writePasses(lead, passes),
+    setLevel: (level) => write.writeLevel(lead, level),
+    markMelody: (measure, melody) => write.writeMelody(lead, measure, melody),
     overrule: (measure, chosen) => write.writeOverruled(lead, measure, chosen),
     agree: () => write.writeAgreed(lead, planOf(session.state().board)),
     openVoting: () => write.writeVotingOpen(lead),

@@ -1,7 +1,11 @@
+import type { Level } from '../../../lib/hands/level';
+import { LEVELS } from '../../../lib/hands/level';
 import { MAX_PASSES, MIN_PASSES } from '../../../lib/passes/plan';
 import type { Board } from '../../../shared/board/schema';
 import type { BoardActs } from './acts';
 import { votedMeasures } from './sights';
+
+const LEVEL_LIST: readonly Level[] = [1, 2, 3, 4, 5];
 
 /** The leader's desk: how far the vote is, how many passes, and the word that closes it. */
 export function Desk({ board, acts }: { readonly board: Board; readonly acts: BoardActs }) {
@@ -33,6 +37,23 @@ export function Desk({ board, acts }: { readonly board: Board; readonly acts: Bo
                 acts.setPasses(passes);
             }}
           />
+        </label>
+        <label className="grid gap-1">
+          The group plays up to
+          <select
+            className="field"
+            value={board.level}
+            onChange={(event) => {
+              const level = LEVEL_LIST.find((one) => one === Number(event.target.value));
+              if (level) acts.setLevel(level);
+            }}
+          >
+            {LEVEL_LIST.map((level) => (
+              <option key={level} value={level}>
+                level {level}: {LEVELS[level]}
+              </option>
+            ))}
+          </select>
         </label>
         {open ? (
           <button type="button" className="button button-first" onClick={acts.agree}>

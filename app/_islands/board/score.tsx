@@ -1,5 +1,5 @@
 import { Fragment } from 'react';
-import { measureOf } from '../../../lib/tune';
+import { contextOf } from '../workbench/context';
 import { Workbench } from '../workbench/view';
 import type { BoardSight, Opened } from './measure';
 import { MeasureColumn } from './measure';
@@ -15,7 +15,7 @@ export function Score({
   readonly opened: Opened | undefined;
   readonly open: (opened: Opened | undefined) => void;
 }) {
-  const { board, acts } = sight;
+  const { board, acts, leads } = sight;
   const numbers = measureNumbers(board);
   return board.tune.parts.map((part) => {
     const signs = signsOf(part, numbers);
@@ -47,14 +47,14 @@ export function Score({
                     </h3>
                     <Workbench
                       key={JSON.stringify(here.from)}
-                      plain={measureOf(board.tune.meter, plain)}
+                      context={contextOf(board, plain)}
                       from={here.from}
-                      neck={board.tune.neck}
                       proposed={variantsOf(board, plain.id)}
                       propose={(strokes, note) => {
                         acts.propose(plain.id, strokes, note);
                         open(undefined);
                       }}
+                      markMelody={leads ? (melody) => acts.markMelody(plain.id, melody) : undefined}
                       close={() => open(undefined)}
                     />
                   </li>

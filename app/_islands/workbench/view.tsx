@@ -1,61 +1,91 @@
 import { useId, useMemo, useReducer, useState } from 'react';
-import { problemsOf } from '../../../lib/judge';
+import { fingersByStroke, frettingPath } from '../../../lib/hands/fretting';
+import type { JudgeContext, Judgement } from '../../../lib/judge';
+import { judge } from '../../../lib/judge';
 import type { Measure, Stroke } from '../../../lib/tab/measure';
-import type { Neck } from '../../../lib/tuning';
+import type { Ticks } from '../../../lib/units';
 import { describe } from '../../../lib/words/describe';
 import { Tab } from '../tab/tab';
 import { afterAct, draftOf, obstaclesOf, strokeAtSpot } from './draft';
 import { Families } from './families';
 import { Grid } from './grid';
+import { Ideas } from './ideas';
+import { Judgements } from './judgements';
+import { MelodyMarks } from './melody';
 import { Tools } from './tools';
 
-/** Where a variant of one measure is made: a grid to edit by hand, embellishments to take, and what stands in the way. */
+/** Where a variant of one measure is made: a grid to edit by hand, embellishments and ideas to take, and what a teacher would say. */
 export function Workbench({
-  plain,
+  context,
   from,
-  neck,
   proposed,
   propose,
+  markMelody,
   close,
 }: {
-  readonly plain: Measure;
+  readonly context: JudgeContext;
   /** What it starts from: the plain measure or somebody's variant. */
   readonly from: readonly Stroke[];
-  readonly neck: Neck;
   readonly proposed: readonly { readonly strokes: readonly Stroke[] }[];
   readonly propose: (strokes: readonly Stroke[], note: string) => void;
+  /** For a leader: says which strokes of the plain measure are the tune. */
+  readonly markMelody: ((melody: readonly Ticks[]) => void) | undefined;
   readonly close: () => void;
 }) {
+  const { plain, neck, tempo } = context;
   const [draft, act] = useReducer(afterAct, undefined, () =>
     draftOf({ ...plain, strokes: from }, neck),
   );
   const [note, setNote] = useState('');
+  const [lit, setLit] = useState<Judgement['id']>();
+  const [fingers, setFingers] = useState(false);
   const reasons = useId();
   const { measure } = draft;
-  const problems = useMemo(() => problemsOf(measure, neck), [measure, neck]);
-  const warned = useMemo(
-    () => new Set(problems.flatMap(({ where }) => where.stroke ?? [])),
-    [problems],
+  const { judgements } = useMemo(() => judge(measure, context), [measure, context]);
+  const wrong = useMemo(
+    () =>
+      new Set(
+        judgements.flatMap(({ id, verdict, strokes }) =>
+          (verdict === 'no' && (id === 'fits' || id === 'playable')) || id === lit ? strokes : [],
+        ),
+      ),
+    [judgements, lit],
   );
+  const shownFingers = useMemo(() => {
+    const path = fingers ? frettingPath([measure], neck, tempo) : undefined;
+    return path?.ok ? fingersByStroke(path.value) : undefined;
+  }, [fingers, measure, neck, tempo]);
+  const already = useMemo(() => proposed.map(({ strokes }) => strokes), [proposed]);
   const obstacles = obstaclesOf(draft, plain, proposed);
+  const blocked = judgements.some(
+    ({ id, verdict }) => verdict === 'no' && (id === 'fits' || id === 'playable'),
+  );
   const stroke = strokeAtSpot(draft);
   const words = describe(measure, neck);
+  const take = (taken: Measure) => act({ kind: 'replace', measure: taken });
 
   return (
     <div className="bench">
       <div className="bench-hand">
         <div className="bench-scroll">
-          <Grid draft={draft} warned={warned} act={act} />
+          <Grid draft={draft} warned={wrong} act={act} />
         </div>
-        <Tools draft={draft} act={act} />
-        <Tab measure={measure} label={words} options={{ warnAt: [...warned] }} />
+        <Tab
+          measure={measure}
+          label={words}
+          options={{ warnAt: [...wrong], ...(shownFingers ? { fingers: shownFingers } : {}) }}
+        />
+        <label className="flex items-center gap-2">
+          <input
+            type="checkbox"
+            checked={fingers}
+            onChange={(event) => setFingers(event.target.checked)}
+          />
+          show the left hand's fingers
+        </label>
         <p className="text-soft">{words}</p>
-        <ul id={reasons} aria-live="polite" className="reasons">
-          {obstacles.map((reason) => (
-            <li key={reason}>{reason}</li>
-          ))}
-          {obstacles.length === 0 && <li data-good>It adds up and the hand alternates.</li>}
-        </ul>
+        <Judgements judgements={judgements} lit={lit} light={setLit} />
+        <Tools draft={draft} act={act} />
         <label className="grid gap-1">
           <span>A word about it, if you like</span>
           <input
@@ -65,6 +95,13 @@ export function Workbench({
             onChange={(event) => setNote(event.target.value)}
           />
         </label>
+        <ul id={reasons} aria-live="polite" className="reasons">
+          {blocked
+            ? obstacles.length > 0 && (
+                <li>It cannot be put forward before what is marked ✗ above is mended.</li>
+              )
+            : obstacles.map((reason) => <li key={reason}>{reason}</li>)}
+        </ul>
         <div className="flex flex-wrap gap-2">
           <button
             type="button"
@@ -79,6 +116,9 @@ export function Workbench({
             Leave it
           </button>
         </div>
+        {markMelody && (
+          <MelodyMarks plain={plain} marked={context.melody ?? []} mark={markMelody} />
+        )}
       </div>
       <div className="bench-families">
         <h4>
@@ -87,13 +127,9 @@ export function Workbench({
             : `What can be done at stroke ${stroke + 1}`}
         </h4>
         {stroke !== undefined && (
-          <Families
-            measure={measure}
-            stroke={stroke}
-            neck={neck}
-            take={(taken) => act({ kind: 'replace', measure: taken })}
-          />
+          <Families measure={measure} stroke={stroke} neck={neck} take={take} />
         )}
+        <Ideas context={context} already={already} take={take} />
       </div>
     </div>
   );
