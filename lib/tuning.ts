@@ -36,9 +36,9 @@ export const TUNINGS: readonly Tuning[] = [
 ];
 
 /** Frets on the neck of the usual five-string. Source: references, "usual 5-string: 22 frets". */
-export const NECK_FRETS = 22;
+const NECK_FRETS = 22;
 /** The drone starts at this neck fret. Source: two teaching pages, see tests/reference/tuning.test.ts */
-export const DRONE_FRET = 5;
+const DRONE_FRET = 5;
 /** The highest capo we offer; above it the drone's spikes end. Common practice, no source. */
 export const MAX_CAPO = 7;
 

@@ -24,7 +24,7 @@ export interface Moment {
 }
 
 /** The hand in a measure at some ticks from its start. */
-export function handIn(meter: Meter, measure: MelodyMeasure, at: Ticks): Spot['hand'] {
+function handIn(meter: Meter, measure: MelodyMeasure, at: Ticks): Spot['hand'] {
   const slot = slotAt(meter, measure.startsAt + at);
   return slot === undefined ? 'between' : handAt(meter, slot);
 }

@@ -21,7 +21,7 @@ export interface Path {
 }
 
 /** Highest fret that a melody is taken to; above it the thumb's side of the neck has no room. Common practice, no source. */
-export const MAX_MELODY_FRET: Fret = 17;
+const MAX_MELODY_FRET: Fret = 17;
 /** Frets that one hand covers without moving, counted from its first finger. Source: common practice, no source. */
 const SPAN = 3;
 /** How far a hammer-on or a pull-off reaches. Source: the trade, "up to 4 is a reach"; common practice, no source. */

@@ -1,7 +1,6 @@
 import { handAt, slotAt } from '../rhythm';
 import type { Fret, StringNumber, Ticks } from '../units';
 import type { By, Measure, Note, Stroke } from './measure';
-import { inBar } from './measure';
 
 /**
  * Editing a measure by hand, one step at a time. Every step gives a new measure; whether it still adds up and can be played
@@ -17,7 +16,7 @@ export function strokeIndexAt(measure: Measure, at: Ticks): number | undefined {
 }
 
 /** What a stroke at this place is when nobody says otherwise: the thumb where the hand comes up, else a finger. */
-export function usualBy(measure: Measure, at: Ticks, notes: readonly Note[]): By {
+function usualBy(measure: Measure, at: Ticks, notes: readonly Note[]): By {
   if (notes.length === 0) return 'rest';
   const slot = slotAt(measure.meter, measure.startsAt + at);
   const up = slot !== undefined && handAt(measure.meter, slot) === 'up';
@@ -82,7 +81,7 @@ export function withoutNote(measure: Measure, at: Ticks, string: StringNumber): 
 }
 
 /** Takes away the stroke that starts at a place; the one before lasts on over it, or a rest takes its place if it was the first. */
-export function withoutStroke(measure: Measure, at: Ticks): Measure {
+function withoutStroke(measure: Measure, at: Ticks): Measure {
   const index = measure.strokes.findIndex((stroke) => stroke.at === at);
   const stroke = measure.strokes[index];
   if (!stroke) return measure;
@@ -138,9 +137,4 @@ export function slotCount(measure: Measure): number {
   const last = measure.strokes.at(-1);
   const end = Math.max(measure.ticks, last ? last.at + last.length : 0);
   return Math.ceil(end / measure.meter.slot);
-}
-
-/** Slot of the bar (from 0) for a place in the measure; places between slots belong to the slot they fall in. */
-export function barSlot(measure: Measure, stroke: Stroke): number {
-  return Math.floor(inBar(measure, stroke) / measure.meter.slot);
 }

@@ -69,7 +69,7 @@ export function isFretted(by: By): boolean {
 }
 
 /** The same notes in the same order? */
-export function sameNotes(a: readonly Note[], b: readonly Note[]): boolean {
+function sameNotes(a: readonly Note[], b: readonly Note[]): boolean {
   return (
     a.length === b.length &&
     a.every((note, i) => note.string === b[i]?.string && note.fret === b[i]?.fret)

@@ -16,7 +16,7 @@ export type StrokeProblem = Problem<
 >;
 
 /** More strokes than any measure holds: twice as many as there are triplet places in eight slots. */
-export const MAX_STROKES = 48;
+const MAX_STROKES = 48;
 const MAX_TICKS = 4 * 1920;
 const MAX_FRET = 24;
 

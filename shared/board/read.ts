@@ -203,7 +203,7 @@ export function readBoard(id: BoardId, documents: BoardDocuments): Board | undef
 }
 
 /** How many passes a new board plans. Common practice: a few times through for a first try. */
-export const DEFAULT_PASSES = 4;
+const DEFAULT_PASSES = 4;
 
 /** What a group is taken to play until its leader says otherwise: people who know a few simple tunes. */
 const DEFAULT_LEVEL: Level = 2;

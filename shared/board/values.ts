@@ -97,7 +97,6 @@ export type MeasureValue = v.InferInput<typeof measureValue>;
 
 export const passesValue = whole(MIN_PASSES, MAX_PASSES);
 export const levelValue = v.picklist([1, 2, 3, 4, 5]);
-export const votingValue = v.picklist(['open', 'agreed']);
 export const overruledValue = choice;
 
 export const planValue = v.object({

@@ -35,7 +35,7 @@ const PLAIN: BarLine = { ends: 0, starts: false, double: false };
  * `::` is `:||:`; `|::` and `::|` stand for one time more.
  * Source: ABC 2.1, sections 4.8 and 4.9.
  */
-export function barLineFrom(signs: string): Pick<BarLine, 'ends' | 'starts' | 'double'> {
+function barLineFrom(signs: string): Pick<BarLine, 'ends' | 'starts' | 'double'> {
   if (/^:+$/.test(signs))
     return { ends: Math.min(signs.length - 1, MAX_TIMES - 1), starts: true, double: true };
   const colons = /^:*/.exec(signs)?.[0].length ?? 0;
