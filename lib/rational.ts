@@ -23,7 +23,6 @@ export function rational(numerator: bigint | number, denominator: bigint | numbe
 }
 
 export const ZERO = rational(0);
-export const ONE = rational(1);
 
 /**
  * The fraction that a number of the machine stands for, exactly: 0.5 is 1/2, but 0.1 is not 1/10.

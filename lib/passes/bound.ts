@@ -158,20 +158,31 @@ export function wholeBound({ path }: Bound): number {
   return Math.max(0, Math.ceil(path.bound - 1e-6));
 }
 
+/** How far the first step goes, as a part of Polyak's: all the way, but with prices that were good before only so far. */
+const FIRST_REACH = 1;
+const WARM_REACH = 0.2;
+
 /**
  * Better and better bounds, one a round; the best so far is yielded after each. It stops when the bound meets the cost, when nothing moves
  * any more, or after `rounds`.
+ * @param warm makes prices to begin with, if it can
  * Source: Lagrangian relaxation by averaged subgradients with steps after Polyak 1969 (Held, Wolfe, Crowder 1974), from memory; checked
  * against integer programmes in tests/reference/passes/order.test.ts
  */
-export function* bounds(model: Model, cost: () => number, rounds: number): Generator<Bound, void> {
+export function* bounds(
+  model: Model,
+  cost: () => number,
+  rounds: number,
+  warm: (frame: Frame) => Prices | undefined = () => undefined,
+): Generator<Bound, void> {
   const frame = frameOf(model);
   const most = ceilingsOf(frame);
-  let prices = joinPrices(frame);
+  const known = warm(frame);
+  let prices = known ?? joinPrices(frame);
   let path = cheapestPath(frame, prices);
   let best: Bound = { frame, prices, path };
   const way = offences(frame, path);
-  let [reach, idle] = [1, 0];
+  let [reach, idle] = [known ? WARM_REACH : FIRST_REACH, 0];
   yield best;
   for (let round = 1; round < rounds && reach > LEAST_REACH; round += 1) {
     if (wholeBound(best) >= cost()) return;

@@ -74,7 +74,7 @@ export function isSettled({ fixed, measures }: Model, pass: number): boolean {
   return fixed.subarray(pass * measures, (pass + 1) * measures).every((choice) => choice >= 0);
 }
 
-export function samePass({ measures }: Model, order: Order, a: number, b: number): boolean {
+function samePass({ measures }: Model, order: Order, a: number, b: number): boolean {
   for (let m = 0; m < measures; m += 1)
     if (order[a * measures + m] !== order[b * measures + m]) return false;
   return true;

@@ -15,6 +15,7 @@ export interface Edge {
 
 /** Something that should be heard early: a family or a proposer. */
 export interface Group {
+  /** "family hammer-on", "proposer p7". */
   readonly name: string;
   readonly weight: number;
 }
@@ -103,7 +104,7 @@ function groupsOf(choices: readonly Choice[], weights: Weights) {
     const known = places.get(key);
     if (known !== undefined) return known;
     places.set(key, groups.length);
-    groups.push({ name, weight: weights[kind] });
+    groups.push({ name: key, weight: weights[kind] });
     return groups.length - 1;
   };
   const of = choices.map(({ author, families }) => [

@@ -5,9 +5,11 @@ import { costParts } from './cost';
 import { improvements } from './improve';
 import type { Model } from './model';
 import { proofs } from './prove';
+import type { Frame } from './relaxation';
 import { leastRepeats } from './repeats';
 import { startingOrder } from './start';
 import { stateOf } from './state';
+import { pricesFrom } from './warm';
 
 /** An order of passes with what it costs, and how far from the best it can be at most. */
 export interface Ordered {
@@ -21,6 +23,8 @@ export interface Ordered {
   readonly bound: number;
   /** `cost - bound`, in whole points; 0 where the order is the best. */
   readonly gap: number;
+  /** What proves the bound; kept for the next plan. */
+  readonly proof: Bound;
   /** Is it proven that no order is better (fewer repeats, or as few and less cost)? */
   readonly optimal: boolean;
 }
@@ -32,31 +36,50 @@ export interface Progress {
 }
 
 /**
- * How much work is put in. The numbers are counts, not times, so that the outcome is the same on every machine.
+ * How much work is put in: counts, not times, so that the outcome is the same on every machine. Small boards get more rounds than large ones for the
+ * same work.
  */
 export interface Effort {
-  /** Rounds of improving are `improveWork / (passes * measures^2)`, but from MIN_ROUNDS to MAX_ROUNDS. */
+  /** Rounds of improving, each taken as `passes * measures^2`, but at least and at most so many. */
   readonly improveWork: number;
-  readonly boundRounds: number;
+  readonly improveRounds: readonly [least: number, most: number];
+  /** Rounds of bounding, each taken as `passes * measures`. */
+  readonly boundWork: number;
+  readonly boundRounds: readonly [least: number, most: number];
   /** Up to so many ways of laying the seats the search for proof is never given up; */
   readonly exactArrangements: number;
-  /** above, after so many steps. */
-  readonly proofNodes: number;
+  /** above, after this much work, each step taken as `passes * measures`. */
+  readonly proofWork: number;
 }
 
 /** Chosen so that 32 measures by 20 passes stay within 300 ms: tests/bench/passes.bench.ts */
 export const EFFORT: Effort = {
   improveWork: 160_000,
-  boundRounds: 100,
+  improveRounds: [8, 60],
+  boundWork: 128_000,
+  boundRounds: [40, 600],
   exactArrangements: 100_000,
-  proofNodes: 4000,
+  proofWork: 2_500_000,
 };
-const MIN_ROUNDS = 8;
-const MAX_ROUNDS = 60;
 
-function improveRounds({ passes, measures }: Model, { improveWork }: Effort): number {
-  const rounds = Math.round(improveWork / (passes * measures ** 2));
-  return Math.min(MAX_ROUNDS, Math.max(MIN_ROUNDS, rounds));
+/** For a plan that is made from one before: within 100 ms. */
+export const EFFORT_AGAIN: Effort = {
+  ...EFFORT,
+  improveWork: 40_000,
+  improveRounds: [2, 30],
+  boundWork: 13_000,
+  boundRounds: [10, 300],
+  proofWork: 600_000,
+};
+
+function roundsOf(work: number, each: number, [least, most]: readonly [number, number]): number {
+  return Math.min(most, Math.max(least, Math.round(work / each)));
+}
+
+/** What is known from a plan before: cells that are placed already (-1 for the others), and the proof of its bound. */
+export interface Known {
+  readonly begun: Order;
+  readonly proof: Bound;
 }
 
 const NODES_A_STEP = 5000;
@@ -82,21 +105,25 @@ export function arrangements({ counts, first, measures }: Model): number {
  */
 export function* orderings(
   model: Model,
-  effort: Effort = EFFORT,
+  effort: Effort,
+  known?: Known,
 ): Generator<Progress, Ordered, void> {
   const fewest = leastRepeats(model);
-  const rounds = improveRounds(model, effort);
-  const better = improvements(stateOf(model, startingOrder(model)), rounds, fewest);
-  let state = better.next().value ?? stateOf(model, startingOrder(model));
+  const cells = model.passes * model.measures;
+  const rounds = roundsOf(effort.improveWork, cells * model.measures, effort.improveRounds);
+  const boundRounds = roundsOf(effort.boundWork, cells, effort.boundRounds);
+  const start = stateOf(model, startingOrder(model, known?.begun));
+  const better = improvements(start, rounds, fewest);
+  let state = better.next().value ?? start;
   const isBest = (bound: Bound) => state.repeats <= fewest && wholeBound(bound) >= state.cost;
   yield { done: 0.1, stage: 'improving' };
+  const warm = (frame: Frame) => (known ? pricesFrom(frame, known.proof) : undefined);
   let bound: Bound | undefined;
   let round = 0;
-  for (const found of bounds(model, () => state.cost, effort.boundRounds)) {
+  for (const found of bounds(model, () => state.cost, boundRounds, warm)) {
     bound = found;
     round += 1;
-    if (round % 10 === 0)
-      yield { done: 0.1 + (0.4 * round) / effort.boundRounds, stage: 'bounding' };
+    if (round % 10 === 0) yield { done: 0.1 + (0.4 * round) / boundRounds, stage: 'bounding' };
   }
   if (!bound) throw new RangeError('a bound takes at least one round');
   round = 0;
@@ -111,7 +138,7 @@ export function* orderings(
     const nodes =
       arrangements(model) <= effort.exactArrangements
         ? Number.POSITIVE_INFINITY
-        : effort.proofNodes;
+        : Math.ceil(effort.proofWork / cells);
     for (const proof of proofs(bound, best, fewest, nodes, NODES_A_STEP)) {
       best = proof;
       yield { done: 0.9 + 0.1 * Math.min(1, proof.nodes / nodes), stage: 'proving' };
@@ -125,6 +152,7 @@ export function* orderings(
     repeats: best.repeats,
     bound: least,
     gap: best.cost - least,
+    proof: bound,
     optimal: best.done,
   };
 }

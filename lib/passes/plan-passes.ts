@@ -8,8 +8,9 @@ import { lockedCells } from './locks';
 import type { Model } from './model';
 import { modelOf } from './model';
 import type { Effort, Ordered, Progress } from './order';
-import { EFFORT, orderings } from './order';
+import { EFFORT, EFFORT_AGAIN, orderings } from './order';
 import type { ChoiceId, PlanRequest } from './request';
+import { begunOrder } from './warm';
 
 /** A plan with all that explains it. */
 export interface PassPlan {
@@ -51,36 +52,55 @@ function checkShape({ measures, passes }: PlanRequest): void {
   }
 }
 
+export interface PlanOptions {
+  /** EFFORT unless given, or EFFORT_AGAIN where there is a plan before. */
+  readonly effort?: Effort;
+  /**
+   * The plan that this one follows, of the same tune: what need not change stays where it is, and the work is less. A plan of another tune is no help, nor any harm.
+   */
+  readonly before?: PassPlan;
+}
+
+function passesOf(model: Model, columns: readonly Column[], { order }: Ordered) {
+  return Array.from(
+    { length: model.passes },
+    (_, p) =>
+      new Map(
+        columns.map(({ measure }, m): [MeasureId, ChoiceId] => [
+          measure.id,
+          model.ids[order[p * model.measures + m] ?? 0] ?? 'plain',
+        ]),
+      ),
+  );
+}
+
 /**
  * From votes to passes, step by step: seats are elected, locks respected, and the seats put in order. Yields its progress and at last
- * returns the plan, or every reason in words why the locks cannot all be respected. The same request gives the same plan on every machine.
+ * returns the plan, or every reason in words why the locks cannot all be respected. The same request (and plan before) gives the same
+ * plan on every machine.
  * @throws RangeError for a request that no parsed board makes: no measures, a measure without its plain choice, ballots that do not match,
  * numbers that are not whole
  */
 export function* planning(
   request: PlanRequest,
-  effort: Effort = EFFORT,
+  { before, effort = before ? EFFORT_AGAIN : EFFORT }: PlanOptions = {},
 ): Generator<Progress, Result<PassPlan, LockProblem>, void> {
   checkShape(request);
   const { locked, problems } = lockedCells(request);
   if (problems.length > 0) return fail(...problems);
+  const { plainPasses } = locked;
   const columns = columnsOf(request, locked);
-  const model = modelOf(request, columns, locked.plainPasses);
-  const ordered = yield* orderings(model, effort);
-  const passes = Array.from(
-    { length: request.passes },
-    (_, p) =>
-      new Map(
-        request.measures.map(({ id }, m): [MeasureId, ChoiceId] => [
-          id,
-          model.ids[ordered.order[p * model.measures + m] ?? 0] ?? 'plain',
-        ]),
-      ),
-  );
+  const model = modelOf(request, columns, plainPasses);
+  const ids = request.measures.map(({ id }) => id);
+  const known = before && {
+    begun: begunOrder(model, ids, before.passes),
+    proof: before.ordered.proof,
+  };
+  const ordered = yield* orderings(model, effort, known);
   return ok({
-    passes,
+    passes: passesOf(model, columns, ordered),
     columns,
-    plainPasses: locked.plainPasses,
+    plainPasses,
     ordered,
     model,
     unheardFamilies: unheardFamilies(columns),
@@ -90,9 +110,9 @@ export function* planning(
 /** `planning` from beginning to end. */
 export function planPasses(
   request: PlanRequest,
-  effort: Effort = EFFORT,
+  options: PlanOptions = {},
 ): Result<PassPlan, LockProblem> {
-  const steps = planning(request, effort);
+  const steps = planning(request, options);
   let step = steps.next();
   while (!step.done) step = steps.next();
   return step.value;

@@ -3,23 +3,33 @@ import type { Order } from './cost';
 import type { Edge, Model } from './model';
 
 /** The edge from measure m - 1 to measure m of the same pass, if the tune ever goes that way. */
-export function chainEdge(model: Model, m: number): Edge | undefined {
+function chainEdge(model: Model, m: number): Edge | undefined {
   return model.edges.find(({ from, to, step }) => step === 0 && from === m - 1 && to === m);
 }
 
-/** The choices that the free cells of a measure hold between them, the calmest first. */
-function freeSeats({ first, counts, busyness }: Model, m: number): number[] {
+/** The seats of a measure that are still to be placed, as choices, the calmest first. */
+function seatsToPlace(
+  { first, counts, busyness, fixed, measures }: Model,
+  order: Order,
+  m: number,
+) {
+  const left = counts.slice(first[m], first[m + 1]);
+  const start = first[m] ?? 0;
+  for (let cell = m; cell < order.length; cell += measures) {
+    const at = (order[cell] ?? -1) - start;
+    if (at >= 0 && (fixed[cell] ?? -1) < 0) left[at] = (left[at] ?? 0) - 1;
+  }
   const seats: number[] = [];
-  for (let choice = first[m] ?? 0; choice < (first[m + 1] ?? 0); choice += 1)
-    for (let i = 0; i < (counts[choice] ?? 0); i += 1) seats.push(choice);
+  for (const [at, count] of left.entries())
+    for (let i = 0; i < count; i += 1) seats.push(start + at);
   return seats.sort((a, b) => (busyness[a] ?? 0) - (busyness[b] ?? 0) || a - b);
 }
 
-/** Puts the free seats of measure m into its free passes so that they join measure m - 1 as cheaply as can be. */
+/** Puts the seats of measure m that are left into its passes that are empty so that they join measure m - 1 as cheaply as can be. */
 function placeColumn(model: Model, order: Order, m: number): void {
   const { measures, first, busyness } = model;
   const edge = chainEdge(model, m);
-  const seats = freeSeats(model, m);
+  const seats = seatsToPlace(model, order, m);
   const free = Array.from({ length: model.passes }, (_, p) => p).filter(
     (p) => (order[p * measures + m] ?? -1) < 0,
   );
@@ -41,9 +51,10 @@ function placeColumn(model: Model, order: Order, m: number): void {
 /**
  * An order to begin with: every lock respected, every seat placed, each measure joined to the one before as cheaply as can be, busier
  * seats later where that costs nothing.
+ * @param begun cells that are placed already (-1 for the others); the fixed ones unless given
  */
-export function startingOrder(model: Model): Order {
-  const order = model.fixed.slice();
+export function startingOrder(model: Model, begun: Order = model.fixed): Order {
+  const order = begun.slice();
   for (let m = 0; m < model.measures; m += 1) placeColumn(model, order, m);
   return order;
 }

@@ -26,7 +26,7 @@ export function markOf(choice: number): number {
   return Math.imul(mixed ^ (mixed >>> 15), 0x85ebca6b);
 }
 
-export function firstHeardFrom(state: State, group: number, from: number): number {
+function firstHeardFrom(state: State, group: number, from: number): number {
   const { passes } = state.model;
   let pass = from;
   while (pass < passes && (state.heard[group * passes + pass] ?? 0) === 0) pass += 1;

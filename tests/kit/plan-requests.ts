@@ -3,7 +3,7 @@ import type { Choice, ChoiceId, Lock, PlanMeasure, PlanRequest } from '../../lib
 import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
 
 /** Random numbers from 0 to below `limit` that are the same for the same seed (Park and Miller). */
-export function draws(seed: number): (limit: number) => number {
+function draws(seed: number): (limit: number) => number {
   let state = (seed * 7919 + 1) % 2_147_483_647;
   for (let i = 0; i < 3; i += 1) state = (state * 48_271) % 2_147_483_647;
   return (limit) => {

@@ -26,8 +26,8 @@ const requests = fc
   })
   .map(({ seed, ...size }) => randomRequest(seed, size));
 
-function planned(request: PlanRequest): PassPlan {
-  const result = planPasses(request);
+function planned(request: PlanRequest, before?: PassPlan): PassPlan {
+  const result = planPasses(request, before ? { before } : {});
   if (!result.ok) throw new Error(result.problems.map(({ words }) => words).join(' '));
   return result.value;
 }
@@ -122,6 +122,49 @@ describe('any plan', () => {
       }),
       { seed: 1, numRuns: 20 },
     ));
+});
+
+describe('a plan made from the one before', () => {
+  const size = { measures: 8, passes: 8, people: 6, variants: 4 };
+
+  test('[P17] is no worse, where nothing has changed', () =>
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 1000 }), (seed) => {
+        const request = randomRequest(seed, size);
+        const before = planned(request);
+        const again = planned(request, before);
+        expect(again.ordered.repeats).toBeLessThanOrEqual(before.ordered.repeats);
+        expect(again.ordered.cost).toBeLessThanOrEqual(before.ordered.cost);
+        expect(again.ordered.bound).toBeGreaterThanOrEqual(before.ordered.bound - 1);
+      }),
+      { seed: 1, numRuns: 10 },
+    ));
+
+  test('[P11] [P12] [P13] keeps to locks and seats, whatever the plan before was', () =>
+    fc.assert(
+      fc.property(requests, requests, (other, request) => {
+        const { passes, columns } = planned(request, planned(other));
+        for (const [m, { measure, seats, fixed }] of columns.entries()) {
+          const played = passes.flatMap((pass) => pass.get(measure.id) ?? []);
+          expect(sorted(played)).toEqual(sorted([...seats, ...fixed.values()]));
+          expect(request.measures[m]?.id).toBe(measure.id);
+          for (const [p, id] of fixed) expect(passes[p]?.get(measure.id)).toBe(id);
+        }
+      }),
+      { seed: 1, numRuns: 40 },
+    ));
+
+  test('[P17] is no worse when a lock is set that agrees with it', () => {
+    const request = randomRequest(5, size);
+    const before = planned(request);
+    const measure = request.measures[2]?.id;
+    const choice = measure && before.passes[4]?.get(measure);
+    if (!measure || !choice) throw new Error('the plan has five passes of three measures');
+    const locks = [{ kind: 'cell', pass: 5, measure, choice } as const];
+    const after = planned({ ...request, locks }, before);
+    expect(after.ordered.cost).toBeLessThanOrEqual(before.ordered.cost);
+    expect(after.passes[4]?.get(measure)).toBe(choice);
+  });
 });
 
 test('[P13] a lock on what was not elected takes the seat that was elected last', () => {

@@ -11,8 +11,8 @@ beforeAll(async () => {
   highs = await highsLoader();
 });
 
-function planned(seed: number, size: BoardSize): PassPlan {
-  const result = planPasses(randomRequest(seed, size));
+function planned(seed: number, size: BoardSize, before?: PassPlan): PassPlan {
+  const result = planPasses(randomRequest(seed, size), before ? { before } : {});
   if (!result.ok) throw new Error(result.problems.map(({ words }) => words).join(' '));
   return result.value;
 }
@@ -54,19 +54,54 @@ describe('[P15] small boards: the same optimum as an integer programme solved by
   });
 });
 
+test('these boards try every part of the cost, and repeats', () => {
+  const tried = new Set<string>();
+  for (const [, size, boards] of small)
+    for (let seed = 1; seed <= boards; seed += 1) {
+      const { parts, repeats } = planned(seed, size).ordered;
+      for (const [part, cost] of Object.entries(parts)) if (cost > 0) tried.add(part);
+      if (repeats > 0) tried.add('repeats');
+    }
+  expect([...tried].sort()).toEqual([
+    'early',
+    'joins',
+    'overload',
+    'repeats',
+    'rise',
+    'safe',
+    'strong',
+  ]);
+});
+
+test('[P15] [P17] a plan made from another board’s plan is the optimum all the same', {
+  timeout: 120_000,
+}, () => {
+  const size: BoardSize = { measures: 3, passes: 4, people: 4, variants: 3, locks: 2 };
+  for (let seed = 1; seed <= 30; seed += 1) {
+    const plan = planned(seed, size, planned(seed + 1, size));
+    const { cost, repeats, optimal } = plan.ordered;
+    expect({ seed, points: repeats * REPEAT_POINTS + cost, optimal }).toEqual({
+      seed,
+      points: optimum(seed, size, plan),
+      optimal: true,
+    });
+  }
+});
+
 describe('[P16] larger boards: what is reported holds against HiGHS', () => {
   const size: BoardSize = { measures: 6, passes: 6, people: 8, variants: 3 };
-  test('the bound is below the optimum, and the order within the reported gap of it', {
-    timeout: 120_000,
-  }, () => {
-    for (let seed = 1; seed <= 6; seed += 1) {
-      const plan = planned(seed, size);
-      const { cost, repeats, bound, optimal } = plan.ordered;
-      const best = optimum(seed, size, plan);
-      expect(repeats).toBe(0);
-      expect(bound).toBeLessThanOrEqual(best);
-      expect(cost).toBeGreaterThanOrEqual(best);
-      if (optimal) expect(cost).toBe(best);
-    }
+  /** How far above the optimum an order may be; measured on these boards: at most 1 in 300. */
+  const MOST_ABOVE = 0.01;
+
+  // Board 102 is left out: HiGHS takes seconds over it (its order is the optimum, 297, with a bound of 266).
+  test.each([101, 103, 104, 105, 106, 107])('board %i', { timeout: 120_000 }, (seed) => {
+    const plan = planned(seed, size);
+    const { cost, repeats, bound, optimal } = plan.ordered;
+    const best = optimum(seed, size, plan);
+    expect(repeats).toBe(0);
+    expect(bound).toBeLessThanOrEqual(best);
+    expect(cost).toBeGreaterThanOrEqual(best);
+    expect(cost).toBeLessThanOrEqual(best * (1 + MOST_ABOVE));
+    if (optimal) expect(cost).toBe(best);
   });
 });

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { ElectionRule } from '../../../lib/passes/elect';
-import { elect } from '../../../lib/passes/elect';
+import { ELECTION_RULES, elect } from '../../../lib/passes/elect';
 import { rational, rationalText } from '../../../lib/rational';
 import { ballots } from '../../kit/ballots';
 
@@ -83,3 +83,7 @@ test('credits must be one a ballot', () =>
   expect(() =>
     elect({ ballots: ballots('a, b'), seats: 1, rule: 'phragmen', credit: [rational(0)] }),
   ).toThrow('1 credits for 2 ballots'));
+
+test.each(Object.entries(ELECTION_RULES))('%s is told in one sentence', (_, words) =>
+  expect(words).toMatch(/^[A-Z][^.]*\.$/),
+);
