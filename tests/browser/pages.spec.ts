@@ -168,3 +168,46 @@ for (const [name, path, budget] of BUDGETS)
     expect(bytes).toBeGreaterThan(0);
     expect(bytes).toBeLessThanOrEqual(budget);
   });
+
+test('the workbench says what a teacher would: a broken draft at its stroke, ideas at a level, fingers, and an exercise for a part', async ({
+  browser,
+}) => {
+  const page = await visitor(browser, at(demo.links.lead));
+  await page.locator('[data-live]').waitFor();
+  await page.getByRole('button', { name: 'vary it measure 3', exact: true }).click();
+  const verdict = (id: string) => page.locator(`[data-judgement=${id}]`);
+  for (const id of ['fits', 'playable', 'tune', 'joins', 'level'])
+    await expect(verdict(id)).toHaveAttribute('data-verdict', 'yes');
+
+  // A fret that nobody reaches in time from the one before, at the stroke that it is about.
+  await page.locator('.grid-bench [tabindex="0"]').focus();
+  await page.keyboard.press('t');
+  await expect(verdict('fits')).toHaveAttribute('data-verdict', 'no');
+  await expect(verdict('fits')).toContainText('where the hand goes down');
+  await expect(page.locator('.bench-hand .tab-warning').first()).toBeVisible();
+  await page.keyboard.press('Control+z');
+  await expect(verdict('fits')).toHaveAttribute('data-verdict', 'yes');
+
+  // Ideas go into the grid and out again.
+  const idea = page.locator('[data-idea]').first();
+  await expect(idea).toContainText(/Level [12], \d+ % like the tune/);
+  await idea.click();
+  await expect(verdict('tune')).toHaveAttribute('data-verdict', 'yes');
+  await page.getByLabel("show the left hand's fingers").check();
+  await expect(page.locator('.bench-hand .tab-finger').first()).toBeVisible();
+  await page.getByRole('button', { name: /^undo/ }).click();
+  await expect(page.getByRole('button', { name: 'Put it forward' })).toHaveAttribute(
+    'aria-disabled',
+    'true',
+  );
+  await page.getByRole('button', { name: 'Leave it' }).click();
+
+  // A whole part at once.
+  await page.getByText('Ideas for the whole part').first().click();
+  await page.locator('.exercise select').selectOption('hammer-on');
+  const before = await page.locator('.variant').count();
+  const all = page.getByRole('button', { name: /^Put (it|all \d+) forward$/ });
+  const count = Number(/\d+/.exec((await all.textContent()) ?? '')?.[0] ?? 1);
+  await all.click();
+  await expect(page.locator('.variant')).toHaveCount(before + count);
+});

@@ -7,6 +7,8 @@ import { describe } from '../../../lib/words/describe';
 import type { Board } from '../../../shared/board/schema';
 import { plainId } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
+import { HearButton } from '../sound/hear-button';
+import { HearVariant } from '../sound/hear-variant';
 import { Tab } from '../tab/tab';
 import type { BoardActs } from './acts';
 import { Ring } from './people';
@@ -56,6 +58,7 @@ export function MeasureColumn({
   const vote = (id: Parameters<BoardActs['approve']>[0]) =>
     canVote ? (approves: boolean) => acts.approve(id, approves) : undefined;
   const overruled = board.overruled[plain.id];
+  const heard = { measure, place: `[data-measure="${plain.id}"] .plain .tab` };
   const controls = (id: Board['variants'][number]['id'] | 'plain', what: string) => {
     const ballot = id === 'plain' ? plainId(plain.id) : id;
     return (
@@ -82,6 +85,7 @@ export function MeasureColumn({
         <Tab measure={measure} label={`${named}: ${describe(measure, neck)}`} options={signs} />
         <div className="column-line">
           {controls('plain', `the plain ${named}`)}
+          <HearButton measures={[heard]} neck={neck} tempo={board.tune.tempo} what={named} />
           {acts && (
             <button
               type="button"
@@ -119,6 +123,12 @@ export function MeasureColumn({
               played={passes.length > 0 ? `agreed for ${passWords(passes)}` : ''}
             >
               {controls(variant.id, `${author}'s variant of ${named}`)}
+              <HearVariant
+                plain={heard}
+                variant={variant}
+                tune={board.tune}
+                what={`${author}'s variant of ${named}`}
+              />
               {acts && (
                 <button
                   type="button"

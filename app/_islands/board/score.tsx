@@ -1,6 +1,7 @@
 import { Fragment } from 'react';
 import { contextOf } from '../workbench/context';
 import { Workbench } from '../workbench/view';
+import { Exercise } from './exercise';
 import type { BoardSight, Opened } from './measure';
 import { MeasureColumn } from './measure';
 import { measureNumbers, signsOf, variantsOf } from './sights';
@@ -63,6 +64,7 @@ export function Score({
             );
           })}
         </ol>
+        {acts && <Exercise board={board} part={part} acts={acts} />}
       </section>
     );
   });
