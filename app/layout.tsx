@@ -3,6 +3,7 @@ import type { ReactNode } from 'react';
 import './_style/tokens.css';
 import './_style/board.css';
 import './_style/play.css';
+import './_style/practice.css';
 
 export const metadata: Metadata = {
   title: { default: 'Passround', template: '%s · Passround' },

@@ -5,6 +5,7 @@ import { judge } from '../../../lib/judge';
 import type { Measure, Stroke } from '../../../lib/tab/measure';
 import type { Ticks } from '../../../lib/units';
 import { describe } from '../../../lib/words/describe';
+import { HearDraft } from '../sound/hear-variant';
 import { Tab } from '../tab/tab';
 import { afterAct, draftOf, obstaclesOf, strokeAtSpot } from './draft';
 import { Families } from './families';
@@ -75,6 +76,7 @@ export function Workbench({
           label={words}
           options={{ warnAt: [...wrong], ...(shownFingers ? { fingers: shownFingers } : {}) }}
         />
+        <HearDraft context={context} draft={measure} />
         <label className="flex items-center gap-2">
           <input
             type="checkbox"

@@ -2,6 +2,7 @@ import type { Metadata } from 'next';
 import { playPath } from '../../../shared/board/paths';
 import { visit } from '../../_door/visit';
 import { BoardView } from '../../_islands/board/view';
+import { HearStrip } from '../../_islands/sound/strip';
 import { Cautions } from '../../_parts/cautions';
 import { NoEntry } from '../../_parts/no-entry';
 import { TuneHead } from '../../_parts/tune-head';
@@ -26,6 +27,7 @@ export default async function BoardPage({ params }: { readonly params: Params })
           Play together
         </a>
       </header>
+      <HearStrip />
       <BoardView me={visitor.me} rendered={visitor.board} />
       <Cautions sound={false} />
     </main>
