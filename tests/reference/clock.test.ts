@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { ClockSample } from '../../lib/clock';
-import { bestSample, KEPT_SAMPLES, sampleOf, withSample } from '../../lib/clock';
+import { NO_CLOCK, readClock, STEP_MS, sampleOf, withExchange } from '../../lib/clock';
 
 describe('offset and delay of an exchange of four times', () => {
   // RFC 5905 section 8: offset = ((T2-T1)+(T3-T4))/2, delay = (T4-T1)-(T3-T2); worked by hand for these times.
@@ -8,6 +7,12 @@ describe('offset and delay of an exchange of four times', () => {
     const { offset, delay } = sampleOf({ t1: 10_000, t2: 13_020, t3: 13_025, t4: 10_065 });
     expect(offset).toBeCloseTo(2990, 9);
     expect(delay).toBeCloseTo(60, 9);
+  });
+
+  test('a clock that has heard only that goes by it, within half its delay', () => {
+    const clock = withExchange(NO_CLOCK, { t1: 10_000, t2: 13_020, t3: 13_025, t4: 10_065 });
+    expect(readClock(clock, 10_065)?.offset).toBeCloseTo(2990, 9);
+    expect(readClock(clock, 10_065)?.within).toBeCloseTo(30, 9);
   });
 
   test('an uneven way is wrong by half the difference, and never by more than half the delay', () => {
@@ -25,13 +30,5 @@ describe('offset and delay of an exchange of four times', () => {
   });
 });
 
-describe('the sample that is gone by', () => {
-  test('is the one with the least delay of the last eight', () => {
-    let samples: readonly ClockSample[] = [];
-    expect(bestSample(samples)).toBeUndefined();
-    const delays = [5, 40, 30, 20, 60, 50, 45, 35, 25];
-    for (const delay of delays) samples = withSample(samples, { offset: delay * 10, delay });
-    expect(samples.length).toBe(KEPT_SAMPLES);
-    expect(bestSample(samples)).toEqual({ offset: 200, delay: 20 }); // the 5 has been pushed out
-  });
-});
+// RFC 5905 section 11.3: STEPT, the step threshold, is 0.128 s (0.125 s in the code skeleton of its appendix).
+test('a clock is set, not slewed, beyond 128 ms', () => expect(STEP_MS).toBe(128));

@@ -2,8 +2,7 @@ import * as decoding from 'lib0/decoding';
 import * as encoding from 'lib0/encoding';
 import { WebsocketProvider } from 'y-websocket';
 import * as Y from 'yjs';
-import type { ClockSample } from '../../../lib/clock';
-import { bestSample, sampleOf, withSample } from '../../../lib/clock';
+import type { ClockReading } from '../../../lib/clock';
 import type { BoardId, MeasureId, Ms, ParticipantId } from '../../../lib/units';
 import { DocumentFamily } from '../../../shared/board/documents';
 import { SYNC_PATH } from '../../../shared/board/paths';
@@ -25,6 +24,7 @@ import { parsePresence } from '../../../shared/wire/presence';
 import type { Refusal } from '../../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../../shared/wire/version';
 import { keepOnThisBrowser } from './keep';
+import { Pulse } from './pulse';
 
 export interface Me {
   readonly participant: ParticipantId;
@@ -43,14 +43,9 @@ export interface SessionState {
   readonly here: readonly Presence[];
   /** What the server last refused, in words, until it is put away. */
   readonly notice?: string;
-  /** The clock sample that is gone by, once there is one. */
-  readonly clock?: ClockSample;
+  /** Is the server's time known? Not before the first answer, nor between a sleep and the next one. */
+  readonly inTime: boolean;
 }
-
-/** How often the time is asked for: a few quick questions at first, then now and then. */
-const FIRST_QUESTIONS = 5;
-const QUICK_MS: Ms = 200;
-const SLOW_MS: Ms = 10_000;
 
 /** A refusal after which what this browser holds of the document is not what the server holds. */
 const FORGET: readonly Refusal['code'][] = [
@@ -59,11 +54,6 @@ const FORGET: readonly Refusal['code'][] = [
   'too-large',
   'unreadable',
 ];
-
-/** Milliseconds of this browser's clock, without jumps. */
-function localNow(): Ms {
-  return performance.timeOrigin + performance.now();
-}
 
 function socketAddress(): string {
   const scheme = location.protocol === 'https:' ? 'wss' : 'ws';
@@ -77,9 +67,8 @@ export class Session {
   private readonly listeners = new Set<() => void>();
   private readonly watched = new WeakSet<Y.Doc>();
   private readonly kept: { destroy: () => unknown }[] = [];
-  private samples: readonly ClockSample[] = [];
-  private questions = 0;
-  private timer: ReturnType<typeof setTimeout> | undefined;
+  private readonly pulse: Pulse;
+  private presence: Presence;
   private refreshing = false;
   private current: SessionState;
 
@@ -87,8 +76,17 @@ export class Session {
     readonly board: BoardId,
     readonly me: Me,
     rendered: Board,
+    renderedMs?: Ms,
   ) {
-    this.current = { board: rendered, live: false, connection: 'connecting', here: [] };
+    this.presence = { participant: me.participant };
+    this.pulse = new Pulse(
+      (t1) => this.send(wordFrame({ kind: 'ask-time', t1 })),
+      () => this.current.board.transport.kind === 'playing',
+      () => this.change({ inTime: this.pulse.reading() !== undefined }),
+      renderedMs,
+    );
+    const inTime = this.pulse.reading() !== undefined;
+    this.current = { board: rendered, live: false, connection: 'connecting', here: [], inTime };
     this.provider = new WebsocketProvider(socketAddress(), board, this.documents.lead, {
       connect: false,
       disableBc: true,
@@ -100,7 +98,7 @@ export class Session {
     this.provider.on('status', ({ status }) => this.takeStatus(status));
     this.provider.on('sync', (synced) => synced && this.change({ live: true }));
     this.provider.awareness.on('change', () => this.refresh());
-    this.provider.awareness.setLocalState({ participant: me.participant });
+    this.provider.awareness.setLocalState(this.presence);
     this.watch(LEAD_DOCUMENT);
     this.watch(HOUSE_DOCUMENT);
     if (me.role !== 'watch') {
@@ -119,7 +117,10 @@ export class Session {
   readonly state = (): SessionState => this.current;
 
   /** The server's time as well as it is known here; this browser's own before the first answer. */
-  readonly now = (): Ms => localNow() + (this.current.clock?.offset ?? 0);
+  readonly now = (): Ms => this.pulse.now();
+
+  /** How good that time is; undefined while it is not known. */
+  readonly clock = (): ClockReading | undefined => this.pulse.reading();
 
   /** The document that holds what I say, or my ballot. @throws RangeError for somebody who only watches */
   mine(kind: 'said' | 'ballot'): Y.Doc {
@@ -135,7 +136,8 @@ export class Session {
   /** Lets the others see which measure I look at. */
   lookAt(measure: MeasureId | undefined): void {
     const { participant } = this.me;
-    this.provider.awareness.setLocalState(measure ? { participant, measure } : { participant });
+    this.presence = measure ? { participant, measure } : { participant };
+    this.provider.awareness.setLocalState(this.presence);
   }
 
   putNoticeAway(): void {
@@ -145,7 +147,7 @@ export class Session {
   }
 
   destroy(): void {
-    clearTimeout(this.timer);
+    this.pulse.stop();
     for (const kept of this.kept) kept.destroy();
     this.provider.destroy();
     this.listeners.clear();
@@ -215,12 +217,9 @@ export class Session {
 
   private takeWord(word: Down | undefined): void {
     switch (word?.kind) {
-      case 'time': {
-        const sample = sampleOf({ ...word, t4: localNow() });
-        this.samples = withSample(this.samples, sample);
-        this.change({ clock: bestSample(this.samples) ?? sample });
+      case 'time':
+        this.pulse.heard(word);
         return;
-      }
       case 'refused':
         this.takeRefusal(word);
         return;
@@ -249,20 +248,13 @@ export class Session {
 
   private takeStatus(status: 'connected' | 'connecting' | 'disconnected'): void {
     if (status === 'connected') {
-      this.questions = 0;
-      this.askTime();
+      this.pulse.connected();
+      // Said anew: after a lost line the others no longer take the state that they had.
+      this.provider.awareness.setLocalState(this.presence);
       this.change({ connection: 'connected' });
     } else if (this.current.connection === 'connected') {
-      clearTimeout(this.timer);
+      this.pulse.disconnected();
       this.change({ connection: 'lost' });
     }
-  }
-
-  private askTime(): void {
-    clearTimeout(this.timer);
-    this.send(wordFrame({ kind: 'ask-time', t1: localNow() }));
-    this.questions += 1;
-    const pause = this.questions < FIRST_QUESTIONS ? QUICK_MS : SLOW_MS;
-    this.timer = setTimeout(() => this.askTime(), pause);
   }
 }

@@ -1,4 +1,5 @@
 import { useEffect, useState, useSyncExternalStore } from 'react';
+import type { Ms } from '../../../lib/units';
 import type { Board } from '../../../shared/board/schema';
 import type { Me, SessionState } from './session';
 import { Session } from './session';
@@ -8,10 +9,12 @@ const NOTHING = () => () => undefined;
 /**
  * The live board for a page, starting from what the server rendered. `session` is there once scripts run; without it nothing can be
  * written.
+ * @param renderedMs server time at which the page was rendered: with it the time is known before the first answer
  */
 export function useSession(
   me: Me,
   rendered: Board,
+  renderedMs?: Ms,
 ): { readonly state: SessionState; readonly session: Session | undefined } {
   const [session, setSession] = useState<Session>();
   const [first] = useState<SessionState>(() => ({
@@ -19,14 +22,16 @@ export function useSession(
     live: false,
     connection: 'connecting',
     here: [],
+    inTime: false,
   }));
+  const [firstMs] = useState(renderedMs);
   const { id } = rendered;
   const { participant, role } = me;
   useEffect(() => {
-    const opened = new Session(id, { participant, role }, first.board);
+    const opened = new Session(id, { participant, role }, first.board, firstMs);
     setSession(opened);
     return () => opened.destroy();
-  }, [id, participant, role, first]);
+  }, [id, participant, role, first, firstMs]);
   const state = useSyncExternalStore(
     session?.subscribe ?? NOTHING,
     session?.state ?? (() => first),
