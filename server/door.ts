@@ -6,7 +6,7 @@ import type { Role } from '../shared/board/roles';
 import { higherRole, ROLES } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
 import { draftBoard } from './boards';
-import type { CreateProblem, Health, Host, OpenedLink, Visitor } from './host';
+import type { CreateProblem, Health, Host, OpenedLink, Visitor, WavAnswer } from './host';
 import {
   isBoardId,
   newBoardId,
@@ -20,6 +20,7 @@ import type { Party } from './rooms/connection';
 import type { Rooms } from './rooms/rooms';
 import type { Store } from './store/store';
 import { StoreError } from './store/store';
+import { WavDesk } from './wav';
 
 export interface DoorWorld {
   readonly store: Store;
@@ -37,6 +38,7 @@ export interface DoorWorld {
 export class Door implements Host {
   private readonly startedMs: Ms;
   private boards: number;
+  private readonly tracks = new WavDesk();
 
   constructor(private readonly world: DoorWorld) {
     this.startedMs = world.now();
@@ -105,6 +107,11 @@ export class Door implements Host {
   async exportJson(board: BoardId): Promise<string | undefined> {
     const value = await this.readBoard(board);
     return value && JSON.stringify(value, undefined, 2);
+  }
+
+  async exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined> {
+    const value = await this.readBoard(board);
+    return value && this.tracks.track(value, query);
   }
 
   health(): Health {

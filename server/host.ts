@@ -27,6 +27,17 @@ export type CreateProblem = Problem<
   readonly offers?: readonly SettingOffer[];
 };
 
+/** A practice track as a WAV file in pieces, or why there is none, with the HTTP status that says so. */
+export type WavAnswer =
+  | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
+  | {
+      readonly ok: false;
+      readonly status: number;
+      readonly words: string;
+      /** When it may be worth asking again. */
+      readonly retryAfterSeconds?: number;
+    };
+
 export interface Health {
   readonly ok: true;
   readonly uptimeSeconds: number;
@@ -59,6 +70,8 @@ export interface Host {
   ): Promise<boolean>;
   /** The board as the JSON text that is taken away; undefined if there is no such board. */
   exportJson(board: BoardId): Promise<string | undefined>;
+  /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. */
+  exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined>;
   health(): Health;
   /** Server time, ms since the Unix epoch; never goes back. */
   now(): Ms;

@@ -1,0 +1,33 @@
+import type { BoardId } from '../../../../../../lib/units';
+import type { ApiProblem } from '../../../../../../shared/api/problem';
+import { cookieHeader, host } from '../../../../../_door/host';
+
+/** A practice track to take away, for whoever has a cookie of the board or the secret of one of its links (`?key=`). */
+export async function GET(
+  request: Request,
+  { params }: { readonly params: Promise<{ readonly board: string }> },
+): Promise<Response> {
+  const { board } = await params;
+  const id = board as BoardId;
+  const query = new URL(request.url).searchParams;
+  const refused = (status: number, message: string, headers: HeadersInit = {}) =>
+    Response.json({ error: { message } } satisfies ApiProblem, { status, headers });
+  if (!(await host().mayRead(id, await cookieHeader(), query.get('key') ?? undefined)))
+    return refused(403, 'Open one of the links of this board first.');
+  const track = await host().exportWav(id, query);
+  if (!track) return refused(404, 'There is no such board.');
+  if (!track.ok) {
+    const { retryAfterSeconds } = track;
+    const headers: HeadersInit =
+      retryAfterSeconds === undefined ? {} : { 'retry-after': String(retryAfterSeconds) };
+    return refused(track.status, track.words, headers);
+  }
+  return new Response(track.body, {
+    headers: {
+      'content-type': 'audio/wav',
+      'content-length': String(track.bytes),
+      'content-disposition': `attachment; filename="board-${board}.wav"`,
+      'cache-control': 'no-store',
+    },
+  });
+}
