@@ -6,6 +6,7 @@ import { saidBy } from '../../../shared/board/roles';
 import { writeName, writePasses } from '../../../shared/board/write';
 import { syncFrame } from '../../../shared/wire/frame';
 import { KIND, SYNC } from '../../../shared/wire/kind';
+import { crafted, gc, large, lateUpdate, nested, nestedValue, skip } from '../../kit/craft';
 import { Peer } from '../../kit/peers';
 import { startTestServer } from '../../kit/server';
 
@@ -34,79 +35,9 @@ async function stateFor(peer: Peer): Promise<Record<string, string>> {
   return Object.fromEntries(fresh);
 }
 
-/** An update from the parts that Yjs writes. Source: yjs 13.6, src/utils/updates.js, lazyStructReaderGenerator */
-function crafted(
-  structs: readonly (readonly [
-    client: number,
-    clock: number,
-    write: (e: encoding.Encoder) => void,
-  ])[],
-  deletes: readonly (readonly [client: number, clock: number, length: number])[] = [],
-): Uint8Array {
-  return encoding.encode((encoder) => {
-    encoding.writeVarUint(encoder, structs.length);
-    for (const [client, clock, write] of structs) {
-      encoding.writeVarUint(encoder, 1);
-      encoding.writeVarUint(encoder, client);
-      encoding.writeVarUint(encoder, clock);
-      write(encoder);
-    }
-    encoding.writeVarUint(encoder, deletes.length);
-    for (const [client, clock, length] of deletes) {
-      encoding.writeVarUint(encoder, client);
-      encoding.writeVarUint(encoder, 1);
-      encoding.writeVarUint(encoder, clock);
-      encoding.writeVarUint(encoder, length);
-    }
-  });
-}
-
-const gc = (length: number) => (encoder: encoding.Encoder) => {
-  encoding.writeUint8(encoder, 0);
-  encoding.writeVarUint(encoder, length);
-};
-const skip = (length: number) => (encoder: encoding.Encoder) => {
-  encoding.writeUint8(encoder, 10);
-  encoding.writeVarUint(encoder, length);
-};
-
-/** What a doc was changed by, without the changes before it. */
-function lateUpdate(change: (doc: Y.Doc) => void, later: (doc: Y.Doc) => void): Uint8Array {
-  const doc = new Y.Doc();
-  change(doc);
-  const before = Y.encodeStateVector(doc);
-  later(doc);
-  return Y.encodeStateAsUpdate(doc, before);
-}
-
-function nested(depth: number): Uint8Array {
-  const doc = new Y.Doc();
-  let map = doc.getMap('deep');
-  for (let level = 0; level < depth; level += 1) {
-    const inner = new Y.Map<unknown>();
-    map.set('in', inner);
-    map = inner;
-  }
-  return Y.encodeStateAsUpdate(doc);
-}
-
-function nestedValue(depth: number): Uint8Array {
-  const doc = new Y.Doc();
-  let value: unknown = 1;
-  for (let level = 0; level < depth; level += 1) value = [value];
-  doc.getMap('deep').set('in', value);
-  return Y.encodeStateAsUpdate(doc);
-}
-
 function withDocumentInside(): Uint8Array {
   const doc = new Y.Doc();
   doc.getMap('deep').set('in', new Y.Doc());
-  return Y.encodeStateAsUpdate(doc);
-}
-
-function large(bytes: number): Uint8Array {
-  const doc = new Y.Doc();
-  doc.getMap('large').set('in', 'x'.repeat(bytes));
   return Y.encodeStateAsUpdate(doc);
 }
 

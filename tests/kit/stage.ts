@@ -1,0 +1,98 @@
+import * as encoding from 'lib0/encoding';
+import * as Y from 'yjs';
+import type { ParticipantId } from '../../lib/units';
+import type { Role } from '../../shared/board/roles';
+import { ballotOf, saidBy } from '../../shared/board/roles';
+import { writeApproval, writeName } from '../../shared/board/write';
+import { awarenessFrame } from '../../shared/wire/frame';
+import { Peer } from './peers';
+import type { TestBoard, TestServer, Visitor } from './server';
+import { startTestServer } from './server';
+
+export interface Actor {
+  readonly me: Visitor;
+  readonly peer: Peer;
+  /** Its awareness client. */
+  readonly client: number;
+}
+
+/** A workshop that somebody attacks: a leader, two students with words and votes of their own, and somebody who only watches. */
+export interface Stage {
+  readonly server: TestServer;
+  readonly board: TestBoard;
+  readonly leader: Actor;
+  readonly victim: Actor;
+  readonly attacker: Actor;
+  readonly witness: Actor;
+}
+
+async function actor(
+  server: TestServer,
+  board: TestBoard,
+  role: Role,
+  client: number,
+): Promise<Actor> {
+  const me = await server.visit(board, role);
+  const peer = await Peer.joined(server, board, me);
+  peer.send(
+    awarenessFrame(
+      encoding.encode((encoder) => {
+        encoding.writeVarUint(encoder, 1);
+        encoding.writeVarUint(encoder, client);
+        encoding.writeVarUint(encoder, 1);
+        encoding.writeVarString(encoder, JSON.stringify({ participant: me.participant }));
+      }),
+    ),
+  );
+  await peer.settled();
+  return { me, peer, client };
+}
+
+/** @param fastClock a clock a thousand times as fast, so that no rate is too high */
+export async function stage({ fastClock = false } = {}): Promise<Stage> {
+  const server = await startTestServer({
+    lingerMs: 60_000,
+    ...(fastClock ? { now: () => performance.now() * 1000 } : {}),
+  });
+  const board = await server.create();
+  const leader = await actor(server, board, 'lead', 101);
+  const victim = await actor(server, board, 'join', 102);
+  const attacker = await actor(server, board, 'join', 103);
+  const witness = await actor(server, board, 'watch', 104);
+  for (const [{ me, peer }, name] of [
+    [victim, 'Alder'],
+    [attacker, 'Teasel'],
+  ] as const) {
+    peer.edit(saidBy(me.participant), (doc) => writeName(doc, name));
+    peer.edit(ballotOf(me.participant), (doc) => writeApproval(doc, 'plain:m1', true));
+    await peer.settled();
+  }
+  for (const { peer } of [leader, victim, attacker, witness]) await peer.settled();
+  return { server, board, leader, victim, attacker, witness };
+}
+
+/**
+ * Every document, byte for byte in hex, as everybody but the attacker has it, as a newcomer is given it, and as it is on the page.
+ * @param except leaves out the documents of one person, and the house, which notes what they put forward
+ */
+export async function replicas(
+  { server, board, leader, victim, witness }: Stage,
+  except?: ParticipantId,
+): Promise<Readonly<Record<string, string>>> {
+  const newcomer = await Peer.joined(server, board, await server.visit(board, 'watch'));
+  const all = { leader, victim, witness, newcomer: { peer: newcomer } };
+  const states: Record<string, string> = {};
+  for (const [who, { peer }] of Object.entries(all)) {
+    await peer.settled();
+    for (const name of peer.family.names().toSorted()) {
+      if (except && (name.endsWith(except) || name === 'house')) continue;
+      states[`${who} ${name}`] = Buffer.from(
+        Y.encodeStateAsUpdate(peer.family.open(name)),
+      ).toString('hex');
+    }
+    const here = peer.frames.filter(({ kind }) => kind === 'awareness').length;
+    if (who !== 'newcomer') states[`${who} presence`] = except ? '' : `${here}`;
+  }
+  await newcomer.leave();
+  return states;
+}
