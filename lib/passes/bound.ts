@@ -80,10 +80,14 @@ function offences(frame: Frame, path: Path): Prices {
   return off;
 }
 
-/** How much a new path counts among those before, and how many rounds without gain shorten the step by how much. Found by trying. */
+/**
+ * How much a new path counts among those before; how many rounds without gain shorten the step, and by how much; how many times that goes on
+ * until the prices go back to the best ones (they may have to get worse for a while to get better). Found by trying on random boards.
+ */
 const NEW_PART = 0.35;
 const PATIENCE = 3;
 const SHORTER = 0.8;
+const LOST = 12;
 const LEAST_REACH = 1e-3;
 
 const KINDS = ['seat', 'rise', 'strong', 'over', 'early', 'cross'] as const;
@@ -182,7 +186,7 @@ export function* bounds(
   let path = cheapestPath(frame, prices);
   let best: Bound = { frame, prices, path };
   const way = offences(frame, path);
-  let [reach, idle] = [known ? WARM_REACH : FIRST_REACH, 0];
+  let [reach, idle, lost] = [known ? WARM_REACH : FIRST_REACH, 0, 0];
   yield best;
   for (let round = 1; round < rounds && reach > LEAST_REACH; round += 1) {
     if (wholeBound(best) >= cost()) return;
@@ -193,12 +197,19 @@ export function* bounds(
     path = cheapestPath(frame, prices);
     turn(way, offences(frame, path));
     if (path.bound > best.path.bound + 1e-9) {
+      lost = 0;
       best = { frame, prices, path };
       idle = 0;
     } else idle += 1;
     if (idle >= PATIENCE) {
       reach *= SHORTER;
       idle = 0;
+      lost += 1;
+      if (lost >= LOST) {
+        prices = best.prices;
+        path = best.path;
+        lost = 0;
+      }
     }
     yield best;
   }

@@ -89,12 +89,19 @@ test('[P15] [P17] a plan made from another board’s plan is the optimum all the
 });
 
 describe('[P16] larger boards: what is reported holds against HiGHS', () => {
-  const size: BoardSize = { measures: 6, passes: 6, people: 8, variants: 3 };
-  /** How far above the optimum an order may be; measured on these boards: at most 1 in 300. */
+  /** How far above the optimum an order may be. Measured: 6 by 6 none, 8 by 8 at most 0.0008. */
   const MOST_ABOVE = 0.01;
+  const six: BoardSize = { measures: 6, passes: 6, people: 8, variants: 3 };
+  const eight: BoardSize = { measures: 8, passes: 8, people: 8, variants: 2, joins: 200 };
 
-  // Board 102 is left out: HiGHS takes seconds over it (its order is the optimum, 297, with a bound of 266).
-  test.each([101, 103, 104, 105, 106, 107])('board %i', { timeout: 120_000 }, (seed) => {
+  test.each<[string, BoardSize, number]>([
+    ...[101, 103, 104, 105, 106, 107].map((seed): [string, BoardSize, number] => [
+      '6 by 6',
+      six,
+      seed,
+    ]),
+    ...[101, 102, 104].map((seed): [string, BoardSize, number] => ['8 by 8', eight, seed]),
+  ])('%s', { timeout: 120_000 }, (_, size, seed) => {
     const plan = planned(seed, size);
     const { cost, repeats, bound, optimal } = plan.ordered;
     const best = optimum(seed, size, plan);
@@ -104,4 +111,7 @@ describe('[P16] larger boards: what is reported holds against HiGHS', () => {
     expect(cost).toBeLessThanOrEqual(best * (1 + MOST_ABOVE));
     if (optimal) expect(cost).toBe(best);
   });
+
+  test('there are boards among them whose order is not proven to be best', () =>
+    expect(planned(102, eight).ordered.optimal).toBe(false));
 });
