@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { columnsOf } from '../../../lib/passes/columns';
 import { costOf, repeatedPasses } from '../../../lib/passes/cost';
 import { lockedCells } from '../../../lib/passes/locks';
+import { arrangements, EFFORT } from '../../../lib/passes/order';
 import type { PassPlan } from '../../../lib/passes/plan-passes';
 import { planning, planPasses } from '../../../lib/passes/plan-passes';
 import { leastRepeats } from '../../../lib/passes/repeats';
@@ -111,6 +112,16 @@ describe('any plan', () => {
         expect(gap).toBe(cost - bound);
         expect(gap).toBeGreaterThanOrEqual(0);
         if (optimal) expect(gap).toBe(0);
+      }),
+      RUNS,
+    ));
+
+  test('[P15] is proven to be the best where its seats can be laid in few enough ways', () =>
+    fc.assert(
+      fc.property(requests, (request) => {
+        const { ordered, model } = planned(request);
+        fc.pre(arrangements(model) <= EFFORT.exactArrangements);
+        expect(ordered.optimal).toBe(true);
       }),
       RUNS,
     ));
