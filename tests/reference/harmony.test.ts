@@ -12,6 +12,8 @@ const KINDS = [
   '6',
   '7',
   '9',
+  '11',
+  '13',
   'm6',
   'm7',
   'maj7',
@@ -24,7 +26,10 @@ const KINDS = [
   'm7b5',
   'aug',
   'M7',
+  'min6',
   'min7',
+  'Δ',
+  'ø',
   '°',
   '+',
 ];
@@ -33,7 +38,10 @@ const NAMED: Readonly<Record<string, string>> = {
   '9': '9',
   '°': 'dim',
   '+': 'aug',
+  min6: 'm6',
   min7: 'm7',
+  Δ: 'maj7',
+  ø: 'm7b5',
 };
 
 // Source: tonal 6.4.3, an independent library of chords.

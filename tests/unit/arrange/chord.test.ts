@@ -30,6 +30,15 @@ describe('the tones of a chord symbol', () => {
     expect(chordTones('C/E')).toEqual([0, 4, 7]);
     expect(chordTones('C?')).toEqual([0, 4, 7]);
   });
+  it.each([
+    ['Gm9', 'Gm'],
+    ['Dsus4add9', 'Dsus4'],
+    ['C(add9)', 'C'],
+    ['A7#9', 'A7'],
+    ['Bb7alt/F', 'Bb7'],
+  ])('%s, which is not known, sounds what is known of it: %s', (symbol, known) => {
+    expect(chordTones(symbol)).toEqual(chordTones(known));
+  });
   it('what names no root has no tones', () => {
     expect(chordTones('N.C.')).toBeUndefined();
   });
