@@ -8,7 +8,7 @@ import {
   subtract,
   toNumber,
 } from '../rational';
-import { countInTicks } from '../transport';
+import { countInTicks } from '../transport/timeline';
 import type { Tune } from '../tune';
 import { passTicks, timelineOf } from '../tune';
 import type { Bpm, Ms, Ticks } from '../units';

@@ -79,7 +79,8 @@ function roundsOf(work: number, each: number, [least, most]: readonly [number, n
 /** What is known from a plan before: cells that are placed already (-1 for the others), and the proof of its bound. */
 export interface Known {
   readonly begun: Order;
-  readonly proof: Bound;
+  /** Only a plan that was made here has one; a published one is but its passes. */
+  readonly proof?: Bound;
 }
 
 const NODES_A_STEP = 5000;
@@ -117,7 +118,7 @@ export function* orderings(
   let state = better.next().value ?? start;
   const isBest = (bound: Bound) => state.repeats <= fewest && wholeBound(bound) >= state.cost;
   yield { done: 0.1, stage: 'improving' };
-  const warm = (frame: Frame) => (known ? pricesFrom(frame, known.proof) : undefined);
+  const warm = (frame: Frame) => (known?.proof ? pricesFrom(frame, known.proof) : undefined);
   let bound: Bound | undefined;
   let round = 0;
   for (const found of bounds(model, () => state.cost, boundRounds, warm)) {

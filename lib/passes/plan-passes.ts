@@ -52,13 +52,16 @@ function checkShape({ measures, passes }: PlanRequest): void {
   }
 }
 
+/** A plan that another one follows; one that was published is known by its passes alone. */
+export type PlanBefore = Pick<PassPlan, 'passes'> & Partial<Pick<PassPlan, 'ordered'>>;
+
 export interface PlanOptions {
   /** EFFORT unless given, or EFFORT_AGAIN where there is a plan before. */
   readonly effort?: Effort;
   /**
    * The plan that this one follows, of the same tune: what need not change stays where it is, and the work is less. A plan of another tune is no help, nor any harm.
    */
-  readonly before?: PassPlan;
+  readonly before?: PlanBefore;
 }
 
 function passesOf(model: Model, columns: readonly Column[], { order }: Ordered) {
@@ -83,7 +86,7 @@ function passesOf(model: Model, columns: readonly Column[], { order }: Ordered) 
  */
 export function* planning(
   request: PlanRequest,
-  { before, effort = before ? EFFORT_AGAIN : EFFORT }: PlanOptions = {},
+  { before, effort = before?.ordered ? EFFORT_AGAIN : EFFORT }: PlanOptions = {},
 ): Generator<Progress, Result<PassPlan, LockProblem>, void> {
   checkShape(request);
   const { locked, problems } = lockedCells(request);
@@ -94,7 +97,7 @@ export function* planning(
   const ids = request.measures.map(({ id }) => id);
   const known = before && {
     begun: begunOrder(model, ids, before.passes),
-    proof: before.ordered.proof,
+    ...(before.ordered ? { proof: before.ordered.proof } : {}),
   };
   const ordered = yield* orderings(model, effort, known);
   return ok({

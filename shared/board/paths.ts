@@ -15,8 +15,21 @@ export function boardPath(board: string): string {
   return `/b/${board}`;
 }
 
+export function passesPath(board: string): string {
+  return `/b/${board}/passes`;
+}
+
 export function playPath(board: string): string {
   return `/b/${board}/play`;
+}
+
+export function practicePath(board: string): string {
+  return `/b/${board}/practice`;
+}
+
+/** Where a practice track is taken from; `shared/api/export-wav` writes its query. */
+export function wavPath(board: string): string {
+  return `/api/boards/${board}/export/wav`;
 }
 
 /** Path prefix of the socket; the board's id follows. */

@@ -1,14 +1,16 @@
 import * as v from 'valibot';
 import type * as Y from 'yjs';
 import type { Level } from '../../lib/hands/level';
-import type { Transport } from '../../lib/transport';
+import type { Lock } from '../../lib/passes/request';
+import type { Transport } from '../../lib/transport/transport';
 import type { Part, PlainMeasure, Tune } from '../../lib/tune';
-import type { BoardId, MeasureId, VariantId } from '../../lib/units';
+import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { BoardDocuments } from './documents';
+import { asCalled, documentsFor, readGone, readOrders, readRenewed, votingIn } from './leading';
 import { variantIdOf } from './paths';
 import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from './roles';
-import type { BallotId, Board, LeftOut, Person, PlainId, Plan, Variant } from './schema';
-import { BALLOT, HOUSE, LEAD, OVER_PREFIX, SAID } from './schema';
+import type { BallotId, Board, LeftOut, Person, PlainId, Plan, Planning, Variant } from './schema';
+import { BALLOT, HOUSE, LEAD, LOCK_PREFIX, OVER_PREFIX, PLAIN_PREFIX, SAID } from './schema';
 import * as values from './values';
 
 type Report = (problem: LeftOut) => void;
@@ -144,6 +146,45 @@ function readOverruled(lead: Y.Doc, report: Report): Board['overruled'] {
   return overruled;
 }
 
+const lockKeys = v.tuple([values.passKey, values.measureKey]);
+
+function readLocks(lead: Y.Doc, report: Report): readonly Lock[] {
+  const locks: Lock[] = [];
+  for (const [key, value] of lead.getMap(LEAD.choice).entries()) {
+    const where = { document: LEAD_DOCUMENT, key };
+    if (key.startsWith(PLAIN_PREFIX)) {
+      const pass = read(values.passKey, key.slice(PLAIN_PREFIX.length), report, 'choice', where);
+      if (pass !== undefined) locks.push({ kind: 'plain-pass', pass });
+    }
+    if (key.startsWith(LOCK_PREFIX)) {
+      const place = read(
+        lockKeys,
+        key.slice(LOCK_PREFIX.length).split('/'),
+        report,
+        'choice',
+        where,
+      );
+      const choice = read(values.overruledValue, value, report, 'choice', where);
+      if (place && choice) locks.push({ kind: 'cell', pass: place[0], measure: place[1], choice });
+    }
+  }
+  return locks.sort((a, b) => a.pass - b.pass || (JSON.stringify(a) < JSON.stringify(b) ? -1 : 1));
+}
+
+function readPlanning(lead: Y.Doc, report: Report): Planning {
+  const choice = lead.getMap(LEAD.choice);
+  const one = <T>(schema: Schema<T>, key: string, usual: T): T =>
+    choice.has(key)
+      ? (read(schema, choice.get(key), report, 'choice', { document: LEAD_DOCUMENT, key }) ?? usual)
+      : usual;
+  return {
+    rule: one(values.ruleValue, 'rule', DEFAULT_PLANNING.rule),
+    carry: one(values.switchValue, 'carry', DEFAULT_PLANNING.carry),
+    plainFirst: one(values.switchValue, 'plainFirst', DEFAULT_PLANNING.plainFirst),
+    locks: readLocks(lead, report),
+  };
+}
+
 function readPlan(lead: Y.Doc, report: Report): Plan | undefined {
   const value = lead.getMap(LEAD.choice).get('plan');
   if (value === undefined || value === null) return undefined;
@@ -160,7 +201,7 @@ function readTransport(lead: Y.Doc, report: Report): Transport {
 
 /** Is voting open on this board? What the server asks before it takes a ballot. */
 export function isVotingOpen(lead: Y.Doc): boolean {
-  return lead.getMap(LEAD.choice).get('voting') !== 'agreed';
+  return votingIn(lead) === 'open';
 }
 
 /** Ids of all proposals in a `said` document, whether they parse or not, in the order of their ids. */
@@ -171,8 +212,14 @@ export function proposalIdsIn(said: Y.Doc): readonly string[] {
 /**
  * The board that these documents hold, as plain values. What does not parse is left out and reported in `leftOut`, and the rest is
  * whole; undefined while the tune's head is not there (not loaded yet, or no board).
+ * @param viewer who looks: while ballots are held back, theirs is the only one that is read
  */
-export function readBoard(id: BoardId, documents: BoardDocuments): Board | undefined {
+export function readBoard(
+  id: BoardId,
+  all: BoardDocuments,
+  viewer?: ParticipantId,
+): Board | undefined {
+  const documents = documentsFor(all, viewer);
   const leftOut: LeftOut[] = [];
   const report: Report = (problem) => leftOut.push(problem);
   const { lead } = documents;
@@ -180,7 +227,8 @@ export function readBoard(id: BoardId, documents: BoardDocuments): Board | undef
   if (!head) return undefined;
   const parts = readParts(lead, report);
   const measures = new Set(parts.flatMap((part) => part.measures.map((measure) => measure.id)));
-  const variants = readVariants(documents, measures, report);
+  const proposed = readVariants(documents, measures, report);
+  const { orders, shown: variants } = readOrders(lead, proposed);
   const passes = lead.getMap(LEAD.choice).get('passes') ?? DEFAULT_PASSES;
   const passesWhere = { document: LEAD_DOCUMENT, key: 'passes' };
   const level = lead.getMap(LEAD.choice).get('level') ?? DEFAULT_LEVEL;
@@ -189,12 +237,16 @@ export function readBoard(id: BoardId, documents: BoardDocuments): Board | undef
   return {
     id,
     tune: { ...head, parts },
-    people: readPeople(documents, report),
+    people: asCalled(readPeople(documents, report), orders),
     variants,
     approvals: readApprovals(documents, variants, measures, report),
-    voting: isVotingOpen(lead) ? 'open' : 'agreed',
+    voting: votingIn(lead),
+    orders,
+    gone: readGone(documents.house),
+    renewed: readRenewed(documents.house),
     passes: read(values.passesValue, passes, report, 'choice', passesWhere) ?? DEFAULT_PASSES,
     level: read(values.levelValue, level, report, 'choice', levelWhere) ?? DEFAULT_LEVEL,
+    planning: readPlanning(lead, report),
     overruled: readOverruled(lead, report),
     ...(plan ? { plan } : {}),
     transport: readTransport(lead, report),
@@ -207,3 +259,10 @@ const DEFAULT_PASSES = 4;
 
 /** What a group is taken to play until its leader says otherwise: people who know a few simple tunes. */
 const DEFAULT_LEVEL: Level = 2;
+
+/** Everybody gets a share, who lost weighs more next time, and the tune comes first. */
+const DEFAULT_PLANNING: Omit<Planning, 'locks'> = {
+  rule: 'equal-shares',
+  carry: true,
+  plainFirst: true,
+};

@@ -1,7 +1,9 @@
 import type { Level } from '../../lib/hands/level';
+import type { ElectionRule } from '../../lib/passes/elect';
+import type { Lock } from '../../lib/passes/request';
 import type { Problem } from '../../lib/result';
 import type { Stroke } from '../../lib/tab/measure';
-import type { Transport } from '../../lib/transport';
+import type { Transport } from '../../lib/transport/transport';
 import type { Tune } from '../../lib/tune';
 import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { Role } from './roles';
@@ -15,12 +17,21 @@ export const LEAD = {
   head: 'head',
   /** Map of measure id to the measure, one value, replaced whole. */
   measures: 'measures',
-  /** Map: passes, level, voting, plan, and `over/<measure>` for each overruled measure. */
+  /**
+   * Map: passes, level, voting, plan, rule, carry, plainFirst, `over/<measure>` for each overruled measure, `lock/<pass>/<measure>` for each
+   * locked cell, `plain/<pass>` for each pass that stays plain.
+   */
   choice: 'choice',
   /** Map: now. */
   transport: 'transport',
 } as const;
 export const OVER_PREFIX = 'over/';
+/** In `choice` too: `hidden/<variant>`, `shut/<measure>`, `called/<participant>`, frozen, secretBallots. */
+export const HIDDEN_PREFIX = 'hidden/';
+export const SHUT_PREFIX = 'shut/';
+export const CALLED_PREFIX = 'called/';
+export const LOCK_PREFIX = 'lock/';
+export const PLAIN_PREFIX = 'plain/';
 
 /** `said/<participant>`: written by that participant. */
 export const SAID = {
@@ -42,6 +53,10 @@ export const HOUSE = {
   people: 'people',
   /** Map of variant id to its place in the order of arrival, from 0. */
   arrived: 'arrived',
+  /** Map of participant to when they were taken out, and whether that browser may come back as somebody new. */
+  removed: 'removed',
+  /** Map of role to when its link was last made new. */
+  links: 'links',
 } as const;
 
 export interface Person {
@@ -94,16 +109,61 @@ export interface Board {
   readonly variants: readonly Variant[];
   /** For each participant what they approve. */
   readonly approvals: Readonly<Record<string, readonly BallotId[]>>;
-  readonly voting: 'open' | 'agreed';
+  readonly voting: 'open' | 'closed' | 'agreed';
+  readonly orders: Orders;
+  /** Who was taken out of the board, the latest first. */
+  readonly gone: readonly Gone[];
+  readonly renewed: readonly Renewed[];
   readonly passes: number;
   /** What the group can play, on the scale of `lib/hands/level`. */
   readonly level: Level;
+  /** How passes are made of votes. */
+  readonly planning: Planning;
   /** The leader's own choice for a measure, by measure id. */
   readonly overruled: Readonly<Record<string, VariantId | 'plain'>>;
   readonly plan?: Plan;
   readonly transport: Transport;
   /** What stood in the documents and could not be read; the rest of the board is whole without it. */
   readonly leftOut: readonly LeftOut[];
+}
+
+/** How the leader has passes made of votes. */
+export interface Planning {
+  readonly rule: ElectionRule;
+  /** Does somebody who lost in one measure weigh more in the next? */
+  readonly carry: boolean;
+  readonly plainFirst: boolean;
+  readonly locks: readonly Lock[];
+}
+
+/** What leaders have ordered beside the votes. */
+export interface Orders {
+  /** Nobody but leaders changes anything. */
+  readonly frozen: boolean;
+  /** Ballots are held back from everybody but their owners until voting closes. */
+  readonly secretBallots: boolean;
+  /** Variants out of sight, in order of arrival. */
+  readonly hidden: readonly Variant[];
+  /** Measures that take no more variants. */
+  readonly shut: readonly MeasureId[];
+  /** What leaders call people, by participant. */
+  readonly called: Readonly<Record<string, string>>;
+}
+
+/** Somebody whose words and votes were taken out, by themselves or by a leader. */
+export interface Gone {
+  readonly id: ParticipantId;
+  /** Server ms. */
+  readonly atMs: number;
+  /** May their browser come back, as somebody new? */
+  readonly back: boolean;
+}
+
+/** A link that was made new; the old one leads nowhere since. */
+export interface Renewed {
+  readonly role: Role;
+  /** Server ms. */
+  readonly atMs: number;
 }
 
 export type LeftOut = Problem<

@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { MODES } from '../../lib/harmony';
-import { MAX_PASSES, MIN_PASSES } from '../../lib/passes/plan';
+import { MAX_PASSES, MIN_PASSES } from '../../lib/passes/limits';
 import { pitchClassFromName } from '../../lib/pitch';
 import type { MeterName } from '../../lib/rhythm';
 import { isMeterName, meterNamed } from '../../lib/rhythm';
@@ -17,6 +17,8 @@ export const MAX_MEASURES = 256;
 export const MAX_NAME = 40;
 export const MAX_NOTE = 400;
 export const MAX_TITLE = 120;
+/** Measures of one pass, repeats played out. */
+export const MAX_VISITS = 2048;
 /** Slowest and fastest tempo in beats a minute. Common practice: dances reach 125; workshops start near 50. */
 export const MIN_TEMPO = 20;
 export const MAX_TEMPO = 240;
@@ -97,6 +99,14 @@ export type MeasureValue = v.InferInput<typeof measureValue>;
 
 export const passesValue = whole(MIN_PASSES, MAX_PASSES);
 export const levelValue = v.picklist([1, 2, 3, 4, 5]);
+export const ruleValue = v.picklist(['approvals', 'phragmen', 'equal-shares']);
+export const switchValue = v.boolean();
+export const passKey = v.pipe(
+  v.string(),
+  v.regex(/^[1-9]\d?$/),
+  v.transform(Number),
+  whole(1, MAX_PASSES),
+);
 export const overruledValue = choice;
 
 export const planValue = v.object({
@@ -108,13 +118,36 @@ export const planValue = v.object({
   variants: v.record(variantName, v.object({ measure: measureKey, strokes, by: text(MAX_NAME) })),
 });
 
+const tempo = v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO));
+/** Beats a minute more or less with every pass: not so few that the way to the last tempo is endless. */
+const step = v.pipe(
+  v.number(),
+  v.finite(),
+  v.check((bpm) => Math.abs(bpm) >= 0.5),
+);
+const leg = v.object({
+  kind: v.picklist(['play', 'rest']),
+  atMs: v.pipe(v.number(), v.finite()),
+  pass: whole(1, MAX_PASSES),
+  visit: whole(0, MAX_VISITS - 1),
+  tempo,
+  ramp: v.exactOptional(v.object({ step, to: tempo })),
+  repeats: v.exactOptional(v.boolean()),
+});
+
 export const transportValue = v.variant('kind', [
   v.object({ kind: v.literal('stopped') }),
   v.object({
     kind: v.literal('playing'),
-    startMs: v.pipe(v.number(), v.finite()),
-    tempo: v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO)),
-    fromPass: whole(1, MAX_PASSES),
+    legs: v.pipe(
+      v.array(leg),
+      v.minLength(1),
+      v.maxLength(8),
+      v.check(
+        (legs) => legs.every((each, i) => i === 0 || each.atMs >= (legs[i - 1]?.atMs ?? 0)),
+        'its legs are not in order of time',
+      ),
+    ),
     lastPass: whole(1, MAX_PASSES),
   }),
 ]);
@@ -128,5 +161,9 @@ export const proposalValue = v.object({
 });
 
 export const personValue = v.object({ role: v.picklist(ROLES) });
+/** Server ms. */
+const moment = v.pipe(v.number(), v.finite());
+export const goneValue = v.object({ atMs: moment, back: v.boolean() });
+export const renewedValue = v.object({ role: v.picklist(ROLES), atMs: moment });
 export const arrivedValue = whole(0, 1_000_000);
 export const participantKey = v.custom<ParticipantId>(isParticipantId);

@@ -1,13 +1,14 @@
 import type * as Y from 'yjs';
 import type { Level } from '../../lib/hands/level';
 import type { Stroke } from '../../lib/tab/measure';
-import type { Transport } from '../../lib/transport';
+import type { Transport } from '../../lib/transport/transport';
 import type { PlainMeasure, Tune } from '../../lib/tune';
 import type { MeasureId, ParticipantId, Ticks, VariantId } from '../../lib/units';
+import { nextArrivalIn } from './house';
 import { variantIdOf } from './paths';
 import type { Role } from './roles';
-import type { BallotId, Plan } from './schema';
-import { BALLOT, HOUSE, LEAD, OVER_PREFIX, SAID } from './schema';
+import type { BallotId, Plan, Planning } from './schema';
+import { BALLOT, HOUSE, LEAD, LOCK_PREFIX, OVER_PREFIX, PLAIN_PREFIX, SAID } from './schema';
 import type { MeasureValue } from './values';
 import { MAX_NAME, MAX_NOTE } from './values';
 
@@ -104,6 +105,43 @@ export function writeOverruled(
   else choice.set(OVER_PREFIX + measure, chosen);
 }
 
+/** How passes are made of votes, as far as it changes. */
+export function writePlanning(
+  lead: Y.Doc,
+  change: Partial<Pick<Planning, 'rule' | 'carry' | 'plainFirst'>>,
+): void {
+  const choice = lead.getMap(LEAD.choice);
+  lead.transact(() => {
+    for (const [key, value] of Object.entries(change)) choice.set(key, value);
+  });
+}
+
+/** Locks cells of the plan (a choice) or frees them (undefined), all at once. */
+export function writeLocks(
+  lead: Y.Doc,
+  cells: readonly {
+    readonly pass: number;
+    readonly measure: MeasureId;
+    readonly choice: VariantId | 'plain' | undefined;
+  }[],
+): void {
+  const choices = lead.getMap(LEAD.choice);
+  lead.transact(() => {
+    for (const { pass, measure, choice } of cells) {
+      const key = `${LOCK_PREFIX}${pass}/${measure}`;
+      if (choice === undefined) choices.delete(key);
+      else choices.set(key, choice);
+    }
+  });
+}
+
+/** Keeps a pass plain throughout, or lets it be varied again. */
+export function writePlainPass(lead: Y.Doc, pass: number, plain: boolean): void {
+  const choice = lead.getMap(LEAD.choice);
+  if (plain) choice.set(`${PLAIN_PREFIX}${pass}`, true);
+  else choice.delete(`${PLAIN_PREFIX}${pass}`);
+}
+
 /** Closes the vote and publishes the plan it makes. */
 export function writeAgreed(lead: Y.Doc, plan: Plan): void {
   lead.transact(() => {
@@ -134,7 +172,7 @@ export function writeArrivals(house: Y.Doc, ids: readonly string[]): boolean {
   const fresh = ids.filter((id) => !arrived.has(id));
   if (fresh.length === 0) return false;
   house.transact(() => {
-    let next = arrived.size;
+    let next = nextArrivalIn(house);
     for (const id of fresh) {
       arrived.set(id, next);
       next += 1;

@@ -1,8 +1,7 @@
 import type { Level } from '../../../lib/hands/level';
 import type { Stroke } from '../../../lib/tab/measure';
 import type { MeasureId, Ticks, VariantId } from '../../../lib/units';
-import { planOf } from '../../../shared/board/plan';
-import type { BallotId } from '../../../shared/board/schema';
+import type { BallotId, Plan } from '../../../shared/board/schema';
 import * as write from '../../../shared/board/write';
 import type { Session } from '../session/session';
 
@@ -16,7 +15,7 @@ export interface BoardActs {
   readonly setLevel: (level: Level) => void;
   readonly markMelody: (measure: MeasureId, melody: readonly Ticks[]) => void;
   readonly overrule: (measure: MeasureId, chosen: VariantId | 'plain' | undefined) => void;
-  readonly agree: () => void;
+  readonly publish: (plan: Plan) => void;
   readonly openVoting: () => void;
   readonly lookAt: (measure: MeasureId | undefined) => void;
 }
@@ -34,7 +33,7 @@ export function actsOf(session: Session): BoardActs {
     setLevel: (level) => write.writeLevel(lead, level),
     markMelody: (measure, melody) => write.writeMelody(lead, measure, melody),
     overrule: (measure, chosen) => write.writeOverruled(lead, measure, chosen),
-    agree: () => write.writeAgreed(lead, planOf(session.state().board)),
+    publish: (plan) => write.writeAgreed(lead, plan),
     openVoting: () => write.writeVotingOpen(lead),
     lookAt: (measure) => session.lookAt(measure),
   };

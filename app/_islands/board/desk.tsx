@@ -1,11 +1,42 @@
 import type { Level } from '../../../lib/hands/level';
 import { LEVELS } from '../../../lib/hands/level';
-import { MAX_PASSES, MIN_PASSES } from '../../../lib/passes/plan';
-import type { Board } from '../../../shared/board/schema';
+import { MAX_PASSES, MIN_PASSES } from '../../../lib/passes/limits';
+import { passesPath } from '../../../shared/board/paths';
+import type { Board, Plan } from '../../../shared/board/schema';
+import { usePasses } from '../passes/use-passes';
 import type { BoardActs } from './acts';
 import { votedMeasures } from './sights';
 
 const LEVEL_LIST: readonly Level[] = [1, 2, 3, 4, 5];
+
+/** The word that closes the vote and publishes the passes it makes; they are made while the leader looks at the board. */
+function Agree({
+  board,
+  publish,
+}: {
+  readonly board: Board;
+  readonly publish: (plan: Plan) => void;
+}) {
+  const { made, contradiction, progress } = usePasses(board);
+  const ready = made !== undefined && progress === undefined && contradiction.length === 0;
+  return (
+    <>
+      <button
+        type="button"
+        className={board.voting === 'open' ? 'button button-first' : 'button'}
+        aria-disabled={!ready}
+        onClick={() => ready && publish(made.plan)}
+      >
+        {board.voting === 'open' ? 'Agreed' : 'Make the passes again'}
+      </button>
+      {contradiction.map((words) => (
+        <p key={words} className="reason">
+          {words}
+        </p>
+      ))}
+    </>
+  );
+}
 
 /** The leader's desk: how far the vote is, how many passes, and the word that closes it. */
 export function Desk({ board, acts }: { readonly board: Board; readonly acts: BoardActs }) {
@@ -55,20 +86,15 @@ export function Desk({ board, acts }: { readonly board: Board; readonly acts: Bo
             ))}
           </select>
         </label>
-        {open ? (
-          <button type="button" className="button button-first" onClick={acts.agree}>
-            Agreed
+        <Agree board={board} publish={acts.publish} />
+        {!open && (
+          <button type="button" className="button button-quiet" onClick={acts.openVoting}>
+            Open the vote again
           </button>
-        ) : (
-          <>
-            <button type="button" className="button" onClick={acts.agree}>
-              Make the passes again
-            </button>
-            <button type="button" className="button button-quiet" onClick={acts.openVoting}>
-              Open the vote again
-            </button>
-          </>
         )}
+        <a className="button button-quiet" href={passesPath(board.id)}>
+          Look at the passes
+        </a>
       </div>
     </section>
   );

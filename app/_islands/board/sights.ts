@@ -1,7 +1,7 @@
 import type { MeasureOptions } from '../../../lib/engrave/measure';
 import type { Part } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
-import { measureIdsOf, tallyOf } from '../../../shared/board/plan';
+import { measuresOf, tallyOf } from '../../../shared/board/plan';
 import type { BallotId, Board, Person, Variant } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
 
@@ -87,7 +87,7 @@ export function votedMeasures(board: Board): { readonly voted: number; readonly 
     const variant = board.variants.find((one) => one.id === id);
     if (variant) voted.add(variant.measure);
   }
-  return { voted: voted.size, all: measureIdsOf(board).length };
+  return { voted: voted.size, all: measuresOf(board).length };
 }
 
 /** What a part's measures are drawn with beside their strokes, in order: bar lines, number, chord, the bracket of an ending. */

@@ -3,8 +3,8 @@ import { problemsOf } from '../../../../lib/judge';
 import { measureOf } from '../../../../lib/tune';
 import type { BoardId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
-import { planOf } from '../../../../shared/board/plan';
 import { readBoard } from '../../../../shared/board/read';
+import { planOf } from '../../../kit/plan';
 
 const board = readBoard('demo' as BoardId, demoDocuments());
 if (!board) throw new Error('the demo is no board');

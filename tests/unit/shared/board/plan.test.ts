@@ -1,10 +1,16 @@
 import { describe, expect, test } from 'vitest';
 import type { BoardId, MeasureId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
-import { measureIdsOf, planOf, planToPlay, tallyOf } from '../../../../shared/board/plan';
+import { measuresOf, planToPlay, tallyOf } from '../../../../shared/board/plan';
 import { readBoard } from '../../../../shared/board/read';
 import { plainId } from '../../../../shared/board/schema';
-import { writeAgreed, writeOverruled } from '../../../../shared/board/write';
+import {
+  writeAgreed,
+  writeLocks,
+  writeOverruled,
+  writePlainPass,
+} from '../../../../shared/board/write';
+import { planOf } from '../../../kit/plan';
 
 function demo() {
   const documents = demoDocuments();
@@ -32,7 +38,7 @@ describe('a plan', () => {
     const plan = planOf(board);
     expect(plan.passes).toHaveLength(board.passes);
     for (const pass of plan.passes) {
-      expect(new Set(Object.keys(pass))).toEqual(new Set(measureIdsOf(board)));
+      expect(new Set(Object.keys(pass))).toEqual(new Set(measuresOf(board).map(({ id }) => id)));
       for (const [measure, choice] of Object.entries(pass))
         if (choice !== 'plain') expect(plan.variants[choice]?.measure).toBe(measure);
     }
@@ -48,6 +54,29 @@ describe('a plan', () => {
     expect(planOf(read())).toEqual(before);
   });
 
+  test('that was published is made again, cell by cell, while nothing it depends on changes', () => {
+    const { documents, read } = demo();
+    const plan = planOf(read());
+    writeAgreed(documents.lead, plan);
+    expect(planOf(read())).toEqual(plan);
+  });
+
+  test('keeps what the leader locks and keeps plain', () => {
+    const { documents, read } = demo();
+    const [, variant] = read().variants.filter(({ measure }) => measure === 'm1');
+    if (!variant) throw new Error('the demo has two variants of measure 1');
+    const measure = 'm1' as MeasureId;
+    writeLocks(documents.lead, [{ pass: 3, measure, choice: variant.id }]);
+    writePlainPass(documents.lead, 4, true);
+    const { passes } = planOf(read());
+    expect(passes[2]?.m1).toBe(variant.id);
+    expect(new Set(Object.values(passes[3] ?? {}))).toEqual(new Set(['plain']));
+    writeLocks(documents.lead, [{ pass: 4, measure, choice: variant.id }]);
+    expect(() => planOf(read())).toThrow('measure 1 of pass 4');
+    writeLocks(documents.lead, [{ pass: 4, measure, choice: undefined }]);
+    expect(planOf(read()).passes[2]?.m1).toBe(variant.id);
+  });
+
   test('that was published is played, whatever is voted afterwards; without one the plain tune once', () => {
     const { documents, read } = demo();
     expect(planToPlay(read()).passes).toHaveLength(1);
@@ -60,6 +89,6 @@ describe('a plan', () => {
 });
 
 test('measures are named in the order in which a pass first meets them, each once', () => {
-  const ids = measureIdsOf(demo().read());
+  const ids = measuresOf(demo().read()).map(({ id }) => id);
   expect(ids).toEqual(Array.from({ length: 16 }, (_, index) => `m${index + 1}`));
 });
