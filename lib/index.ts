@@ -11,5 +11,5 @@ export { judge } from './judge';
 export { elect } from './passes/elect';
 export { planPasses } from './passes/plan-passes';
 export { renderSound } from './sound/render';
-export { positionAt } from './transport';
+export { positionAt } from './transport/place';
 export { describe } from './words/describe';

@@ -1,7 +1,7 @@
 import type { Key } from './harmony';
 import type { Meter } from './rhythm';
 import type { Measure, Stroke } from './tab/measure';
-import type { Timeline } from './transport';
+import type { Timeline } from './transport/timeline';
 import type { Neck } from './tuning';
 import type { Bpm, MeasureId, Ticks } from './units';
 

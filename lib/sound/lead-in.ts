@@ -1,6 +1,6 @@
 import { hzFromMidi } from '../pitch';
 import type { Measure } from '../tab/measure';
-import { COUNT_IN_MEASURES } from '../transport';
+import { COUNT_IN_MEASURES } from '../transport/timeline';
 import type { Neck } from '../tuning';
 import { openMidi, placesOf } from '../tuning';
 import type { Midi, Ticks } from '../units';

@@ -1,5 +1,6 @@
-import type { Timeline, Transport } from '../../../lib/transport';
-import { beatsBetween } from '../../../lib/transport';
+import { beatsBetween } from '../../../lib/transport/beats';
+import type { Timeline } from '../../../lib/transport/timeline';
+import type { Transport } from '../../../lib/transport/transport';
 import type { Ms } from '../../../lib/units';
 
 /** How far ahead clicks are laid out on the audio clock, and how often that is done. */

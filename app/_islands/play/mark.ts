@@ -1,4 +1,4 @@
-import type { Position } from '../../../lib/transport';
+import type { Position } from '../../../lib/transport/transport';
 
 /** Puts the mark where everybody is: on the measure that is played, at the slot that is played. Draws only what changed. */
 export function markPlace(root: HTMLElement, position: Position, slotsBefore: number): void {

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
-import type { Timeline, Transport } from '../../../lib/transport';
+import type { Timeline } from '../../../lib/transport/timeline';
+import type { Transport } from '../../../lib/transport/transport';
 import type { Ms } from '../../../lib/units';
 import { Click } from './click';
 

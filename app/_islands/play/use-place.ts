@@ -1,7 +1,8 @@
 import type { RefObject } from 'react';
 import { useEffect, useState } from 'react';
-import type { Position, Timeline, Transport } from '../../../lib/transport';
-import { positionAt } from '../../../lib/transport';
+import { positionAt } from '../../../lib/transport/place';
+import type { Timeline } from '../../../lib/transport/timeline';
+import type { Position, Transport } from '../../../lib/transport/transport';
 import type { Ms } from '../../../lib/units';
 import { markPlace } from './mark';
 
@@ -14,6 +15,8 @@ function wordsKey(position: Position): string {
       return `counting ${position.beat}`;
     case 'playing':
       return `playing ${position.pass}`;
+    case 'paused':
+      return `paused ${position.pass} ${position.visit}`;
     case 'ended':
       return 'ended';
   }

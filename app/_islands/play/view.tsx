@@ -3,7 +3,8 @@
 import { useRouter } from 'next/navigation';
 import type { ReactNode } from 'react';
 import { useEffect, useRef } from 'react';
-import type { Position, Timeline, Transport } from '../../../lib/transport';
+import type { Timeline } from '../../../lib/transport/timeline';
+import type { Position, Transport } from '../../../lib/transport/transport';
 import { playPath } from '../../../shared/board/paths';
 import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
@@ -22,6 +23,8 @@ function placeWords(position: Position, transport: Transport, passes: number): s
       const last = transport.kind === 'playing' && transport.lastPass === position.pass;
       return `Pass ${position.pass} of ${passes}${last ? ', the last one' : ''}`;
     }
+    case 'paused':
+      return `Waiting in pass ${position.pass}`;
     case 'ended':
       return 'That was it. Well played.';
     case 'stopped':
@@ -53,12 +56,8 @@ export function PlayView({
   const { state, session } = useSession(me, rendered);
   const { transport, id } = state.board;
   const position = usePlace(root, transport, timeline, session?.now);
-  const playing =
-    position.kind === 'playing'
-      ? position.pass
-      : position.kind === 'counting' && transport.kind === 'playing'
-        ? transport.fromPass
-        : undefined;
+  const under = position.kind !== 'stopped' && position.kind !== 'ended';
+  const playing = under ? position.pass : undefined;
   const connected = state.connection === 'connected';
   useEffect(() => {
     // While the line is down the coming pass, which is here already, goes on; the one after it comes with the line.

@@ -1,5 +1,5 @@
 import type { Metadata } from 'next';
-import { positionAt } from '../../../../lib/transport';
+import { positionAt } from '../../../../lib/transport/place';
 import { timelineOf } from '../../../../lib/tune';
 import { boardPath, playPath } from '../../../../shared/board/paths';
 import { planToPlay } from '../../../../shared/board/plan';
@@ -30,7 +30,7 @@ export default async function PlayPage({
   const timeline = timelineOf(board.tune);
   const nowMs = host().now();
   const position = positionAt(board.transport, timeline, nowMs);
-  const pass = passToShow((await searchParams).pass, position, board.transport, plan.passes.length);
+  const pass = passToShow((await searchParams).pass, position, plan.passes.length);
   const again = secondsToNextPass(position, nowMs);
   return (
     <main className="page page-play">

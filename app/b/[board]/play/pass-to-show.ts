@@ -1,20 +1,14 @@
-import type { Position, Transport } from '../../../../lib/transport';
+import type { Position } from '../../../../lib/transport/transport';
 import type { Ms } from '../../../../lib/units';
 
 /** The pass to render: the one that is asked for, else the one that is being played, else the first. From 1. */
 export function passToShow(
   asked: string | readonly string[] | undefined,
   position: Position,
-  transport: Transport,
   passes: number,
 ): number {
   const number = typeof asked === 'string' && /^\d{1,3}$/.test(asked) ? Number(asked) : undefined;
-  const playing =
-    position.kind === 'playing'
-      ? position.pass
-      : position.kind === 'counting' && transport.kind === 'playing'
-        ? transport.fromPass
-        : 1;
+  const playing = position.kind === 'stopped' || position.kind === 'ended' ? 1 : position.pass;
   return Math.min(Math.max(1, number ?? playing), passes);
 }
 

@@ -1,31 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { meterNamed } from '../../lib/rhythm';
-import type { Position, Timeline, Transport } from '../../lib/transport';
-import { beatsBetween, countInTicks, positionAt, startedAt, withFootUp } from '../../lib/transport';
-
-const CUT = meterNamed('2/2');
-/** Two measures of cut time: 3840 ticks, at 60 beats a minute 4 s. */
-const TWO: Timeline = { meter: CUT, starts: [0, 1920], offsets: [0, 0], total: 3840 };
-/** A pickup of two slots, a measure, and a last one that the pickup completes. */
-const PICKUP: Timeline = { meter: CUT, starts: [0, 480, 2400], offsets: [1440, 0, 0], total: 3840 };
-const PLAYING: Transport = {
-  kind: 'playing',
-  startMs: 10_000,
-  tempo: 60,
-  fromPass: 1,
-  lastPass: 3,
-};
-
-function placeWords(position: Position): string {
-  switch (position.kind) {
-    case 'counting':
-      return `count ${position.beat}/${position.of}`;
-    case 'playing':
-      return `pass ${position.pass} measure ${position.visit} slot ${position.slot}`;
-    default:
-      return position.kind;
-  }
-}
+import { beatsBetween } from '../../../lib/transport/beats';
+import { startedAt } from '../../../lib/transport/change';
+import { positionAt } from '../../../lib/transport/place';
+import type { Timeline } from '../../../lib/transport/timeline';
+import { countInTicks } from '../../../lib/transport/timeline';
+import { CUT, PICKUP, PLAYING, placeWords, TWO } from '../../kit/transport';
 
 describe('where everybody is', () => {
   test.each([
@@ -62,13 +41,14 @@ describe('where everybody is', () => {
   });
 });
 
-describe('start and foot', () => {
+describe('the count-in', () => {
   // Common practice, no source: two measures of count; in cut time at 60 beats a minute 4 s.
   test('a start leaves two measures of count', () => {
     expect(countInTicks(TWO)).toBe(3840);
     const started = startedAt(TWO, 1000, 60, 2, 5);
     expect(placeWords(positionAt(started, TWO, 1000))).toBe('count 1/4');
-    expect(started).toMatchObject({ kind: 'playing', fromPass: 2, lastPass: 5 });
+    expect(started.legs).toMatchObject([{ kind: 'play', pass: 2, visit: 0, tempo: 60 }]);
+    expect(started.lastPass).toBe(5);
   });
 
   test('a pickup begins inside the second counted measure, so that count and tune are in step', () => {
@@ -79,18 +59,6 @@ describe('start and foot', () => {
     ]);
     expect(placeWords(positionAt(PLAYING, PICKUP, 9_600))).toBe('count 4/4');
   });
-
-  test.each([
-    [9_000, 1],
-    [12_000, 1],
-    [15_000, 2],
-    [21_000, 3],
-  ])('a foot lifted at %i ms makes pass %i the last', (nowMs, lastPass) =>
-    expect(withFootUp(PLAYING, TWO, nowMs)).toEqual({ ...PLAYING, lastPass }),
-  );
-
-  test('a foot lifted when it is over changes nothing', () =>
-    expect(withFootUp(PLAYING, TWO, 30_000)).toEqual(PLAYING));
 });
 
 describe('the beats that are heard', () => {
