@@ -1,35 +1,10 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Page } from '@playwright/test';
 import { expect, test } from '@playwright/test';
+import { faultsOf, overhang } from '../kit/axe';
 import type { Links } from '../kit/demo-visit';
 import { demoBoard, visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
-
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
-interface AxeResults {
-  readonly passes: readonly unknown[];
-  readonly violations: readonly {
-    readonly id: string;
-    readonly nodes: readonly { readonly html: string }[];
-  }[];
-}
-
-/** What axe-core finds against WCAG 2.2 A and AA, a line each; throws if it checked nothing. */
-async function faultsOf(page: Page): Promise<readonly string[]> {
-  await page.addScriptTag({ content: AXE });
-  const results = await page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run: (where: Document, options: object) => Promise<AxeResults> };
-    };
-    const tags = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-    return axe.run(document, { runOnly: { type: 'tag', values: tags } });
-  });
-  if (results.passes.length === 0) throw new Error('axe checked nothing');
-  return results.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html} (${nodes.length})`);
-}
 
 let program: Program;
 let demo: Links;
@@ -87,10 +62,7 @@ for (const [name, go] of PLACES)
         const page = await context.newPage();
         await go(page);
         expect(await faultsOf(page)).toEqual([]);
-        const over = await page.evaluate(
-          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        );
-        expect(over).toBe(0);
+        expect(await overhang(page)).toBe(0);
         await context.close();
       });
 
