@@ -1,12 +1,23 @@
 import type { Result } from '../lib/result';
-import { ok } from '../lib/result';
-import type { BoardId, Ms } from '../lib/units';
+import { fail, ok } from '../lib/result';
+import type { BoardId, Ms, ParticipantId } from '../lib/units';
 import type { CreatedBoard } from '../shared/api/create-board';
+import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export-file';
 import type { Role } from '../shared/board/roles';
 import { higherRole, ROLES } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
 import { draftBoard } from './boards';
-import type { CreateProblem, Health, Host, OpenedLink, Visitor, WavAnswer } from './host';
+import type { Codes } from './codes';
+import { exportFile } from './exports';
+import type {
+  CodeProblem,
+  CreateProblem,
+  Health,
+  Host,
+  OpenedLink,
+  Visitor,
+  WavAnswer,
+} from './host';
 import {
   isBoardId,
   newBoardId,
@@ -17,12 +28,34 @@ import {
   sessionFromCookie,
 } from './links';
 import type { Party } from './rooms/connection';
+import type { Room } from './rooms/room';
 import type { Rooms } from './rooms/rooms';
 import type { Store } from './store/store';
 import { StoreError } from './store/store';
 import { WavDesk } from './wav';
 
+function joinPath(secret: string): string {
+  return `/join/${secret}`;
+}
+
+type Stay = 'here' | 'gone' | 'sent-away';
+
+/** Is this person on the board (or was never off it), gone by their own wish, or sent away? */
+function stayOf(room: Room, { participant }: Pick<Party, 'participant'>): Stay {
+  if (room.isSentAway(participant)) return 'sent-away';
+  return room.isGone(participant) ? 'gone' : 'here';
+}
+
+function codeProblem(code: 'unknown' | 'wait'): CodeProblem {
+  const words =
+    code === 'wait'
+      ? 'Too many codes were tried on this board. Wait ten minutes and take a new one.'
+      : 'This code opens nothing. Codes work once and for ten minutes: take a new one in your first browser.';
+  return { code, where: {}, words };
+}
+
 export interface DoorWorld {
+  readonly codes: Codes;
   readonly store: Store;
   readonly rooms: Rooms;
   readonly now: () => Ms;
@@ -45,14 +78,15 @@ export class Door implements Host {
     this.boards = world.boards;
   }
 
-  async readBoard(board: BoardId): Promise<Board | undefined> {
+  async readBoard(board: BoardId, viewer?: ParticipantId): Promise<Board | undefined> {
     if (!isBoardId(board)) return undefined;
+    const read = (room: Room) => room.read(viewer);
     try {
-      return await this.readOnce(board);
+      return await this.inRoom(board, read);
     } catch (error) {
       if (!(error instanceof StoreError)) throw error;
       // The room was ahead of the disk and is gone; the next one is loaded from the disk. If that fails too, the page must say so.
-      return this.readOnce(board);
+      return this.inRoom(board, read);
     }
   }
 
@@ -68,7 +102,7 @@ export class Door implements Host {
     const links = ROLES.map((role) => ({ role, hash: secretHash(secrets[role]) ?? '' }));
     await this.world.store.create({ id, createdMs: this.world.now(), links }, draft.value.entries);
     this.boards += 1;
-    const path = (role: Role) => `/join/${secrets[role]}`;
+    const path = (role: Role) => joinPath(secrets[role]);
     return ok({
       board: id,
       links: { lead: path('lead'), join: path('join'), watch: path('watch') },
@@ -83,7 +117,10 @@ export class Door implements Host {
     const link = await this.linkOf(secret);
     if (!link) return undefined;
     const { board } = link;
-    const before = this.sessionOf(board, cookieHeader);
+    const session = this.sessionOf(board, cookieHeader);
+    const stay = session && (await this.inRoom(board, (room) => stayOf(room, session)));
+    if (stay === 'sent-away') return undefined;
+    const before = stay === 'gone' ? undefined : session;
     const participant = before?.participant ?? newParticipantId();
     const role = before ? higherRole(before.role, link.role) : link.role;
     const { secret: key, secure } = this.world;
@@ -101,7 +138,41 @@ export class Door implements Host {
     cookieHeader: string | undefined,
     key: string | undefined,
   ): Promise<boolean> {
-    return (await this.partyOf(board, cookieHeader, key)) !== undefined;
+    const party = await this.partyOf(board, cookieHeader, key);
+    if (!party) return false;
+    const stay = await this.inRoom(board, (room) => stayOf(room, party));
+    return stay === undefined || stay === 'here';
+  }
+
+  async useCode(
+    board: BoardId,
+    code: string,
+    cookieHeader: string | undefined,
+  ): Promise<Result<{ readonly setCookie: string }, CodeProblem>> {
+    const taken = isBoardId(board) ? this.world.codes.take(board, code) : 'unknown';
+    if (typeof taken === 'string') return fail(codeProblem(taken));
+    const { participant } = taken;
+    const before = this.sessionOf(board, cookieHeader);
+    if (before && before.participant !== participant)
+      await this.inRoom(board, (room) => room.forgetIfSilent(before.participant));
+    const role = before ? higherRole(before.role, taken.role) : taken.role;
+    const { secret, secure } = this.world;
+    return ok({ setCookie: sessionCookie(secret, board, { participant, role }, secure) });
+  }
+
+  /** Makes a link new and says where it leads. @throws StoreError if that cannot be kept */
+  async renewLink(board: BoardId, role: Role): Promise<string> {
+    const secret = newSecret();
+    await this.world.store.renewLink(board, { role, hash: secretHash(secret) ?? '' });
+    return joinPath(secret);
+  }
+
+  async exportFile(
+    board: BoardId,
+    wish: ExportWish,
+  ): Promise<Result<ExportFile, ExportProblem> | undefined> {
+    const value = await this.readBoard(board);
+    return value && exportFile(value, wish);
   }
 
   async exportJson(board: BoardId): Promise<string | undefined> {
@@ -147,11 +218,15 @@ export class Door implements Host {
     return role && { participant: newParticipantId(), role, returns: false };
   }
 
-  private async readOnce(board: BoardId): Promise<Board | undefined> {
+  /** What a board's room says to a question; undefined if there is no such board. */
+  private async inRoom<T>(
+    board: BoardId,
+    ask: (room: Room) => T | Promise<T>,
+  ): Promise<T | undefined> {
     const held = await this.world.rooms.hold(board);
     if (!held) return undefined;
     try {
-      return await held.room.read();
+      return await ask(held.room);
     } finally {
       held.release();
     }

@@ -1,6 +1,7 @@
 import type { Problem, Result } from '../lib/result';
 import type { BoardId, Ms, ParticipantId } from '../lib/units';
 import type { CreatedBoard } from '../shared/api/create-board';
+import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export-file';
 import type { SettingOffer } from '../shared/api/problem';
 import type { Role } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
@@ -27,6 +28,9 @@ export type CreateProblem = Problem<
   readonly offers?: readonly SettingOffer[];
 };
 
+/** Why a code made nobody of a browser. */
+export type CodeProblem = Problem<'unknown' | 'wait', Readonly<Record<string, never>>>;
+
 /** A practice track as a WAV file in pieces, or why there is none, with the HTTP status that says so. */
 export type WavAnswer =
   | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
@@ -51,8 +55,17 @@ export interface Health {
  * in another module graph of the same process.
  */
 export interface Host {
-  /** The board as it is on disk and on everybody's screen; undefined if there is no such board. Any string may be asked for. */
-  readBoard(board: BoardId): Promise<Board | undefined>;
+  /**
+   * The board as it is on disk and on the screen of this viewer; undefined if there is no such board or the viewer is gone from it. Any
+   * string may be asked for. While ballots are secret, nobody's but the viewer's are in it.
+   */
+  readBoard(board: BoardId, viewer?: ParticipantId): Promise<Board | undefined>;
+  /** Makes this browser the person whose code it is: the value of a `Set-Cookie` header. A code opens once. */
+  useCode(
+    board: BoardId,
+    code: string,
+    cookieHeader: string | undefined,
+  ): Promise<Result<{ readonly setCookie: string }, CodeProblem>>;
   /** Makes a board of a request's body (`shared/api/create-board`); one that fails leaves nothing behind. */
   createBoard(body: unknown): Promise<Result<CreatedBoard, CreateProblem>>;
   /**
@@ -68,6 +81,11 @@ export interface Host {
     cookieHeader: string | undefined,
     key: string | undefined,
   ): Promise<boolean>;
+  /** The board's music as a file (`server/exports`); undefined if there is no such board. */
+  exportFile(
+    board: BoardId,
+    wish: ExportWish,
+  ): Promise<Result<ExportFile, ExportProblem> | undefined>;
   /** The board as the JSON text that is taken away; undefined if there is no such board. */
   exportJson(board: BoardId): Promise<string | undefined>;
   /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. */

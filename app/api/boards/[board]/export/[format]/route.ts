@@ -1,6 +1,26 @@
 import type { BoardId } from '../../../../../../lib/units';
+import type { ExportFile } from '../../../../../../shared/api/export-file';
 import type { ApiProblem } from '../../../../../../shared/api/problem';
 import { cookieHeader, host } from '../../../../../_door/host';
+
+function refused(status: number, message: string): Response {
+  return Response.json({ error: { message } } satisfies ApiProblem, { status });
+}
+
+function taken({ name, type, body }: ExportFile): Response {
+  const headers = {
+    'content-type': type,
+    'content-disposition': `attachment; filename="${name}"`,
+    'cache-control': 'no-store',
+  };
+  return new Response(typeof body === 'string' ? body : new Uint8Array(body), { headers });
+}
+
+async function json(board: BoardId): Promise<Response> {
+  const text = await host().exportJson(board);
+  if (text === undefined) return refused(404, 'There is no such board.');
+  return taken({ name: `board-${board}.json`, type: 'application/json', body: text });
+}
 
 /** The board as a file to take away, for whoever has a cookie of it or the secret of one of its links (`?key=`). */
 export async function GET(
@@ -9,18 +29,13 @@ export async function GET(
 ): Promise<Response> {
   const { board, format } = await params;
   const id = board as BoardId;
-  const key = new URL(request.url).searchParams.get('key') ?? undefined;
-  const allowed = await host().mayRead(id, await cookieHeader(), key);
-  const refused = (status: number, message: string) =>
-    Response.json({ error: { message } } satisfies ApiProblem, { status });
+  const query = new URL(request.url).searchParams;
+  const allowed = await host().mayRead(id, await cookieHeader(), query.get('key') ?? undefined);
   if (!allowed) return refused(403, 'Open one of the links of this board first.');
-  if (format !== 'json') return refused(404, `A board cannot be taken away as ${format} yet.`);
-  const text = await host().exportJson(id);
-  if (text === undefined) return refused(404, 'There is no such board.');
-  return new Response(text, {
-    headers: {
-      'content-type': 'application/json',
-      'content-disposition': `attachment; filename="board-${board}.json"`,
-    },
-  });
+  if (format === 'json') return json(id);
+  const pass = query.get('pass');
+  const file = await host().exportFile(id, { format, ...(pass === null ? {} : { pass }) });
+  if (file === undefined) return refused(404, 'There is no such board.');
+  if (!file.ok) return refused(404, file.problems.map(({ words }) => words).join(' '));
+  return taken(file.value);
 }
