@@ -38,6 +38,10 @@ export const PING_EVERY: Ms = 30_000;
 export const ROOM_LINGER: Ms = 20_000;
 /** How long a server that stops waits for browsers to close their sockets. */
 export const CLOSE_PATIENCE: Ms = 1000;
+/** How long a code for a second browser opens. */
+export const CODE_LIFE: Ms = 10 * 60_000;
+/** Wrong codes on one board within that time. */
+export const MAX_CODE_TRIES = 20;
 /** Updates after which a document's log is replaced by one snapshot. */
 export const COMPACT_AFTER = 500;
 
@@ -45,6 +49,8 @@ export const COMPACT_AFTER = 500;
 export const CLOSE = {
   /** The server stops. Source: RFC 6455 and its registry, "service restart". */
   restart: 1012,
+  /** Taken out of the board, by a leader or by oneself. */
+  removed: 4403,
   tooManyMessages: 4429,
   notKept: 4500,
 } as const;

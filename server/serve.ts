@@ -4,6 +4,7 @@ import type { Duplex } from 'node:stream';
 import type { Ms } from '../lib/units';
 import { HOST_KEY } from '../shared/host-key';
 import { serverNow } from './clock';
+import { Codes } from './codes';
 import type { Config } from './config';
 import { Door } from './door';
 import type { Report } from './failure';
@@ -94,11 +95,23 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const now = options.now ?? serverNow;
   const report = options.report ?? reportOnStderr;
   const store = options.store ?? openStore(config);
-  const rooms = new Rooms({ store, now, report }, options.lingerMs ?? ROOM_LINGER);
+  const codes = new Codes(now);
+  const rooms: Rooms = new Rooms(
+    {
+      store,
+      now,
+      report,
+      renewLink: (board, role) => door.renewLink(board, role),
+      giveCode: (board, who) => codes.give(board, who),
+      forgetCodes: (board, participant) => codes.forget(board, participant),
+    },
+    options.lingerMs ?? ROOM_LINGER,
+  );
   const door: Door = new Door({
     store,
     rooms,
     now,
+    codes,
     secret: config.secret,
     secure: config.publicUrl?.protocol === 'https:',
     countSockets: () => sockets.count,

@@ -11,6 +11,6 @@ export async function visit(
   const id = board as BoardId;
   const me = host().sessionOf(id, await cookieHeader());
   if (!me) return undefined;
-  const value = await host().readBoard(id);
+  const value = await host().readBoard(id, me.participant);
   return value && { me, board: value };
 }

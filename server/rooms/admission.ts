@@ -1,12 +1,16 @@
 import type { ParticipantId } from '../../lib/units';
 import type { DocumentName, Role } from '../../shared/board/roles';
-import { mayWrite, parseDocumentName } from '../../shared/board/roles';
+import { LEAD_DOCUMENT, mayWrite, parseDocumentName } from '../../shared/board/roles';
 import type { Refusal } from '../../shared/wire/refusal';
 
 /** What is known of a board when somebody wants to write it. */
 export interface Situation {
   readonly isKnown: (participant: ParticipantId) => boolean;
   readonly votingOpen: boolean;
+  /** Nobody but leaders changes anything. */
+  readonly frozen: boolean;
+  /** Ballots go to nobody but their owners. */
+  readonly ballotsHeld: boolean;
 }
 
 export interface Writer {
@@ -17,6 +21,13 @@ export interface Writer {
 const WORDS: Readonly<Record<Refusal['code'], string>> = {
   'not-yours': 'This was not taken: it belongs to somebody else, or your link only lets you look.',
   'voting-closed': 'This vote was not counted: the leader has closed the voting.',
+  frozen:
+    'The leader has frozen the board for now. What you do is kept in this browser and sent when it goes on.',
+  'held-back': 'Ballots are secret until the leader closes the voting.',
+  'leaders-only': 'This was not done: only somebody with the lead link can do it.',
+  'nobody-there': 'This was not done: that person is not on this board, or it is you.',
+  removed:
+    'You are no longer on this board, and what was yours on it has been taken out. Ask its leader if that was a mistake.',
   'no-such-document': 'This was not taken: the board has no such part.',
   unreadable: 'A message from this page could not be read. Load the page again.',
   incomplete: 'A change was not taken, because one before it is missing. Load the page again.',
@@ -32,7 +43,7 @@ export function refuse(code: Refusal['code'], document?: string): Refusal {
     : { kind: 'refused', code, document: document.slice(0, 64), words };
 }
 
-/** The document of that name if this person may see it, or why not. Everybody may see every document that is there. */
+/** The document of that name if this person may see it, or why not: all that are there, but for ballots that are held back. */
 export function admitReader(
   reader: Writer,
   document: string,
@@ -42,7 +53,10 @@ export function admitReader(
   if (!parsed) return refuse('no-such-document', document);
   const known =
     !('owner' in parsed) || parsed.owner === reader.participant || situation.isKnown(parsed.owner);
-  return known ? parsed.name : refuse('no-such-document', document);
+  if (!known) return refuse('no-such-document', document);
+  const held =
+    parsed.kind === 'ballot' && parsed.owner !== reader.participant && situation.ballotsHeld;
+  return held ? refuse('held-back', parsed.name) : parsed.name;
 }
 
 /** The document of that name if this person may write it now, or why not; what they want to write is not asked. */
@@ -52,8 +66,11 @@ export function admitWriter(
   situation: Situation,
 ): DocumentName | Refusal {
   const name = admitReader(writer, document, situation);
-  if (typeof name !== 'string') return name;
+  if (typeof name !== 'string')
+    return name.code === 'held-back' ? refuse('not-yours', name.document) : name;
   const { role, participant } = writer;
-  if (mayWrite(role, participant, name, situation.votingOpen)) return name;
+  const mine = mayWrite(role, participant, name, situation.votingOpen);
+  if (mine && situation.frozen && name !== LEAD_DOCUMENT) return refuse('frozen', name);
+  if (mine) return name;
   return refuse(mayWrite(role, participant, name, true) ? 'voting-closed' : 'not-yours', name);
 }

@@ -1,10 +1,26 @@
 import * as Y from 'yjs';
-import type { BoardId, ParticipantId } from '../../lib/units';
+import type { BoardId, Ms, ParticipantId } from '../../lib/units';
 import { DocumentFamily } from '../../shared/board/documents';
 import { arrivalsIn, countPeople, personIn } from '../../shared/board/house';
+import { areBallotsHeld, isFrozen } from '../../shared/board/leading';
 import { isVotingOpen, proposalIdsIn, readBoard } from '../../shared/board/read';
-import type { DocumentName } from '../../shared/board/roles';
-import { higherRole, parseDocumentName } from '../../shared/board/roles';
+import {
+  forgetInLead,
+  forgetPerson,
+  isGone,
+  isSentAway,
+  writeGone,
+  writeLetBack,
+  writeRenewed,
+} from '../../shared/board/removal';
+import type { DocumentName, Role } from '../../shared/board/roles';
+import {
+  ballotOf,
+  higherRole,
+  LEAD_DOCUMENT,
+  parseDocumentName,
+  saidBy,
+} from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { writeArrivals, writePerson } from '../../shared/board/write';
 import { MAX_ARRIVALS, MAX_PEOPLE } from '../limits';
@@ -16,12 +32,19 @@ import { Trial } from './trial';
 /** Longest id whose arrival is noted: a participant's id, a dot and a fingerprint. */
 const MAX_ID = 29;
 
+export interface Changes {
+  readonly changes: readonly LoggedUpdate[];
+  /** Documents that are gone, before any of the changes. */
+  readonly gone: readonly DocumentName[];
+}
+
 /** A board's documents in memory, with what has changed in them since it was last taken. */
 export class LiveDocuments {
   private readonly family = new DocumentFamily();
   private readonly trials = new Map<DocumentName, Trial>();
   private readonly followed = new Set<DocumentName>();
   private changes: LoggedUpdate[] = [];
+  private gone: DocumentName[] = [];
 
   /** What the log holds, and the arrivals that it lacks (which are changes to take). */
   constructor(entries: readonly LoggedUpdate[]) {
@@ -39,11 +62,62 @@ export class LiveDocuments {
     return {
       isKnown: (participant) => personIn(house, participant) !== undefined,
       votingOpen: isVotingOpen(lead),
+      frozen: isFrozen(lead),
+      ballotsHeld: areBallotsHeld(lead),
     };
   }
 
-  read(board: BoardId): Board | undefined {
-    return readBoard(board, this.family);
+  /** @param viewer who looks; undefined for one of whom nothing is known but that they may */
+  read(board: BoardId, viewer: ParticipantId | undefined): Board | undefined {
+    return readBoard(board, this.family, viewer);
+  }
+
+  /** Names of the ballots that others may see now but not while ballots were held back. */
+  get ballotsOfOthers(): readonly DocumentName[] {
+    return [...this.family.ballots.keys()].map(ballotOf);
+  }
+
+  isGone(participant: ParticipantId): boolean {
+    return isGone(this.family.house, participant);
+  }
+
+  isSentAway(participant: ParticipantId): boolean {
+    return isSentAway(this.family.house, participant);
+  }
+
+  isKnown(participant: ParticipantId): boolean {
+    return personIn(this.family.house, participant) !== undefined;
+  }
+
+  /** Takes somebody out: their documents, who they were, and their traces in what leaders wrote. */
+  takeOut(participant: ParticipantId, atMs: Ms, back: boolean): void {
+    const names = [saidBy(participant), ballotOf(participant)];
+    for (const name of names) {
+      this.family.find(name)?.destroy();
+      this.forget(name);
+    }
+    this.changes = this.changes.filter(({ document }) => !names.includes(document));
+    this.gone.push(...names);
+    writeGone(this.family.house, participant, atMs, back);
+    forgetInLead(this.family.lead, participant);
+    this.trials.delete(LEAD_DOCUMENT);
+  }
+
+  /** Lets a browser that was sent away come back as somebody new; false if nobody of that name was sent away. */
+  letBack(participant: ParticipantId): boolean {
+    return writeLetBack(this.family.house, participant);
+  }
+
+  /** Forgets somebody of whom nothing is left but that they came; false where there is more. */
+  forgetIfSilent(participant: ParticipantId): boolean {
+    const { said, ballots, house } = this.family;
+    if (said.has(participant) || ballots.has(participant)) return false;
+    forgetPerson(house, participant);
+    return true;
+  }
+
+  noteRenewed(role: Role, atMs: Ms): void {
+    writeRenewed(this.family.house, role, atMs);
   }
 
   /**
@@ -58,11 +132,12 @@ export class LiveDocuments {
     return Y.encodeStateVector(this.family.find(name) ?? new Y.Doc());
   }
 
-  /** What has changed since the last time, in order. */
-  takeChanges(): readonly LoggedUpdate[] {
-    const { changes } = this;
+  /** What has changed since the last time, in order, and which documents are gone altogether. */
+  takeChanges(): Changes {
+    const { changes, gone } = this;
     this.changes = [];
-    return changes;
+    this.gone = [];
+    return { changes, gone };
   }
 
   /** Applies an update that its sender may write, whole, or says why not and changes nothing. */

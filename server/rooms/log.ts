@@ -13,6 +13,7 @@ interface Waiting {
  */
 export class RoomLog {
   private entries: LoggedUpdate[] = [];
+  private gone: DocumentName[] = [];
   private waiting: Waiting[] = [];
   private running: Promise<void> | undefined;
   private failure: { readonly error: unknown } | undefined;
@@ -25,8 +26,13 @@ export class RoomLog {
     private readonly onFailure: (error: unknown) => void,
   ) {}
 
-  append(entries: readonly LoggedUpdate[]): void {
+  /** @param gone documents of which nothing from before is to be left, also not of what waits */
+  append(entries: readonly LoggedUpdate[], gone: readonly DocumentName[] = []): void {
     if (this.failure) return;
+    if (gone.length > 0) {
+      this.entries = this.entries.filter(({ document }) => !gone.includes(document));
+      this.gone.push(...gone);
+    }
     this.entries.push(...entries);
     this.start();
   }
@@ -34,7 +40,7 @@ export class RoomLog {
   /** Runs `kept` once all that was appended so far is durable: at once if it is, and in the order of the calls. */
   whenKept(kept: () => void, lost: (error: unknown) => void = () => undefined): void {
     if (this.failure) lost(this.failure.error);
-    else if (!this.running && this.entries.length === 0) kept();
+    else if (!this.running && this.isIdle) kept();
     else {
       this.waiting.push({ kept, lost });
       this.start();
@@ -75,7 +81,11 @@ export class RoomLog {
 
   private ended(): void {
     this.running = undefined;
-    if (this.entries.length > 0 || this.waiting.length > 0) this.start();
+    if (!this.isIdle || this.waiting.length > 0) this.start();
+  }
+
+  private get isIdle(): boolean {
+    return this.entries.length === 0 && this.gone.length === 0;
   }
 
   private start(): void {
@@ -83,16 +93,18 @@ export class RoomLog {
   }
 
   private async run(): Promise<void> {
-    while (this.entries.length > 0 || this.waiting.length > 0) {
-      const { entries, waiting } = this;
+    while (!this.isIdle || this.waiting.length > 0) {
+      const { entries, gone, waiting } = this;
       this.entries = [];
+      this.gone = [];
       this.waiting = [];
       try {
-        if (entries.length > 0) await this.store.append(this.board, entries);
+        if (entries.length + gone.length > 0) await this.store.append(this.board, entries, gone);
       } catch (error) {
         this.fail(error, waiting);
         break;
       }
+      for (const document of gone) this.written.delete(document);
       this.noteWritten(entries);
       for (const { kept } of waiting) kept();
     }
@@ -102,6 +114,7 @@ export class RoomLog {
     this.failure = { error };
     const all = [...waiting, ...this.waiting];
     this.entries = [];
+    this.gone = [];
     this.waiting = [];
     this.onFailure(error);
     for (const { lost } of all) lost(error);

@@ -1,6 +1,13 @@
-import type { BoardId, Ms } from '../../lib/units';
-import type { DocumentName } from '../../shared/board/roles';
-import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
+import type { BoardId, Ms, ParticipantId } from '../../lib/units';
+import { assertNever } from '../../lib/units';
+import type { DocumentName, Role } from '../../shared/board/roles';
+import {
+  ballotOf,
+  HOUSE_DOCUMENT,
+  LEAD_DOCUMENT,
+  parseDocumentName,
+  saidBy,
+} from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { awarenessFrame, parseUp, readFrame, syncFrame } from '../../shared/wire/frame';
 import type { SyncKind } from '../../shared/wire/kind';
@@ -9,7 +16,11 @@ import type { Refusal } from '../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../shared/wire/version';
 import type { Report } from '../failure';
 import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
+import type { Session } from '../links';
 import type { Store } from '../store/store';
+import type { Act } from './acts';
+import { admitAct } from './acts';
+import type { Situation } from './admission';
 import { admitReader, admitWriter, refuse } from './admission';
 import type { Connection, Party } from './connection';
 import { LiveDocuments } from './documents';
@@ -21,6 +32,14 @@ export interface RoomWorld {
   readonly store: Store;
   readonly now: () => Ms;
   readonly report: Report;
+  /** Makes a link new and says where it leads. @throws StoreError if that cannot be kept */
+  readonly renewLink: (board: BoardId, role: Role) => Promise<string>;
+  /** A code that makes another browser this person. */
+  readonly giveCode: (
+    board: BoardId,
+    who: Session,
+  ) => { readonly code: string; readonly untilMs: Ms };
+  readonly forgetCodes: (board: BoardId, participant: ParticipantId) => void;
 }
 
 const NOT_KEPT = 'the last change could not be kept';
@@ -32,6 +51,8 @@ export class Room {
   private readonly log: RoomLog;
   private isCompacting = false;
   private isBroken = false;
+  /** How open the board was when the leaders' orders were last followed. */
+  private followed: Situation;
 
   private constructor(
     readonly board: BoardId,
@@ -40,6 +61,7 @@ export class Room {
     private readonly onBroken: () => void,
   ) {
     this.log = new RoomLog(board, world.store, (error) => this.breakOff(error));
+    this.followed = documents.situation;
   }
 
   /**
@@ -60,10 +82,21 @@ export class Room {
     return room;
   }
 
-  /** The board as it is on disk. @throws StoreError if what it holds could not be kept */
-  read(): Promise<Board | undefined> {
-    const board = this.documents.read(this.board);
+  /** The board as it is on disk, for one who looks; undefined for somebody who is gone from it. @throws StoreError if what it holds could not be kept */
+  read(viewer: ParticipantId | undefined): Promise<Board | undefined> {
+    const isGone = viewer !== undefined && this.documents.isGone(viewer);
+    const board = isGone ? undefined : this.documents.read(this.board, viewer);
     return new Promise((done, failed) => this.log.whenKept(() => done(board), failed));
+  }
+
+  /** Was this person taken out of the board? */
+  isGone(participant: ParticipantId): boolean {
+    return this.documents.isGone(participant);
+  }
+
+  /** May this browser not come back at all? */
+  isSentAway(participant: ParticipantId): boolean {
+    return this.documents.isSentAway(participant);
   }
 
   hasPlaceFor(party: Party): boolean {
@@ -77,16 +110,18 @@ export class Room {
       connection.close(CLOSE.notKept, NOT_KEPT);
       return;
     }
+    if (this.documents.isGone(participant)) {
+      this.sendAway(connection);
+      return;
+    }
     this.connections.add(connection);
     connection.say({ kind: 'welcome', version: WIRE_VERSION, participant, role });
     if (connection.returns) this.documents.remember(connection);
     this.commit(undefined);
     for (const name of this.documents.names)
-      if (name !== LEAD_DOCUMENT) this.answer(connection, name, undefined);
-    for (const name of this.writableBy(connection)) {
-      const ask = syncFrame(name, SYNC.step1, this.documents.stateVectorOf(name));
-      this.log.whenKept(() => connection.send(ask));
-    }
+      if (name !== LEAD_DOCUMENT && this.maySee(connection, name))
+        this.answer(connection, name, undefined);
+    for (const name of this.writableBy(connection)) this.ask(connection, name);
     this.tellPresence(connection);
   }
 
@@ -167,13 +202,91 @@ export class Room {
   private takeWord(connection: Connection, text: string, t2: Ms): Refusal | undefined {
     const word = parseUp(text);
     if (!word) return refuse('unreadable');
-    connection.say({ kind: 'time', t1: word.t1, t2, t3: this.world.now() });
-    return undefined;
+    if (word.kind === 'ask-time') {
+      connection.say({ kind: 'time', t1: word.t1, t2, t3: this.world.now() });
+      return undefined;
+    }
+    return this.takeAct(connection, word);
+  }
+
+  private takeAct(connection: Connection, act: Act): Refusal | undefined {
+    const refusal = admitAct(connection, act, {
+      isKnown: (participant) =>
+        this.documents.isKnown(participant) ||
+        [...this.connections].some((other) => other.participant === participant),
+      isSentAway: (participant) => this.documents.isSentAway(participant),
+    });
+    if (refusal) return refusal;
+    switch (act.kind) {
+      case 'remove-person':
+        this.takeOut(act.participant, false);
+        return undefined;
+      case 'take-out-mine':
+        this.takeOut(connection.participant, true);
+        return undefined;
+      case 'let-back':
+        this.documents.letBack(act.participant);
+        this.commit(undefined);
+        return undefined;
+      case 'ask-code': {
+        const { participant, role } = connection;
+        const given = this.world.giveCode(this.board, { participant, role });
+        connection.say({ kind: 'code', ...given });
+        return undefined;
+      }
+      case 'renew-link':
+        void this.renewLink(connection, act.role);
+        return undefined;
+      default:
+        return assertNever(act);
+    }
+  }
+
+  /** Takes somebody out with everything that is theirs, and ends their sockets. */
+  private takeOut(participant: ParticipantId, back: boolean): void {
+    this.documents.takeOut(participant, this.world.now(), back);
+    this.world.forgetCodes(this.board, participant);
+    this.commit(undefined);
+    for (const connection of this.connections)
+      if (connection.participant === participant) this.sendAway(connection);
+  }
+
+  private sendAway(connection: Connection): void {
+    this.leave(connection);
+    connection.say(refuse('removed'));
+    connection.close(CLOSE.removed, 'you are no longer on this board');
+  }
+
+  private async renewLink(connection: Connection, role: Role): Promise<void> {
+    try {
+      const path = await this.world.renewLink(this.board, role);
+      this.documents.noteRenewed(role, this.world.now());
+      this.commit(undefined);
+      this.log.whenKept(() => connection.say({ kind: 'new-link', role, path }));
+    } catch (error) {
+      this.world.report(`A link of board ${this.board} could not be made new.`, error);
+      connection.say(refuse('not-kept'));
+    }
+  }
+
+  /** Forgets somebody who came by mistake, if they have said nothing. */
+  forgetIfSilent(participant: ParticipantId): void {
+    if (this.documents.forgetIfSilent(participant)) this.commit(undefined);
   }
 
   private tellPresence(connection: Connection): void {
     const here = this.presence.all();
     if (here) connection.send(awarenessFrame(here));
+  }
+
+  private maySee(party: Party, name: DocumentName): boolean {
+    return typeof admitReader(party, name, this.documents.situation) === 'string';
+  }
+
+  /** Asks for what somebody may have of a document that is not here. */
+  private ask(connection: Connection, name: DocumentName): void {
+    const question = syncFrame(name, SYNC.step1, this.documents.stateVectorOf(name));
+    this.log.whenKept(() => connection.send(question));
   }
 
   private writableBy(party: Party): readonly DocumentName[] {
@@ -204,17 +317,40 @@ export class Room {
 
   /** Hands what has changed to the log, and to everybody else once it is kept; what the house wrote to all. */
   private commit(origin: Connection | undefined): void {
-    const changes = this.documents.takeChanges();
-    if (changes.length === 0) return;
-    this.log.append(changes);
+    const { changes, gone } = this.documents.takeChanges();
+    if (changes.length + gone.length === 0) return;
+    this.log.append(changes, gone);
+    const { ballotsHeld } = this.documents.situation;
     this.log.whenKept(() => {
       for (const { document, update } of changes) {
         const frame = syncFrame(document, SYNC.update, update);
-        this.sendAll(frame, document === HOUSE_DOCUMENT ? undefined : origin);
+        const except = document === HOUSE_DOCUMENT ? undefined : origin;
+        const owner = ballotsHeld ? ownerOfBallot(document) : undefined;
+        for (const connection of this.connections)
+          if (connection !== except && (!owner || connection.participant === owner))
+            connection.send(frame);
       }
-      if (changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER))
-        this.compactSoon();
+      // After somebody was taken out, what leaders wrote about them leaves the log too.
+      const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
+      if (isLong || gone.length > 0) this.compactSoon();
     });
+    if (changes.some(({ document }) => document === LEAD_DOCUMENT)) this.followOrders();
+  }
+
+  /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */
+  private followOrders(): void {
+    const { situation } = this.documents;
+    const before = this.followed;
+    this.followed = situation;
+    if (before.ballotsHeld && !situation.ballotsHeld)
+      for (const connection of this.connections)
+        for (const name of this.documents.ballotsOfOthers) this.answer(connection, name, undefined);
+    const opens =
+      (before.frozen && !situation.frozen) || (!before.votingOpen && situation.votingOpen);
+    if (!opens) return;
+    for (const connection of this.connections)
+      for (const name of this.writableBy(connection))
+        if (name !== LEAD_DOCUMENT) this.ask(connection, name);
   }
 
   private compactSoon(): void {
@@ -238,4 +374,9 @@ export class Room {
       connection.close(CLOSE.notKept, NOT_KEPT);
     }
   }
+}
+
+function ownerOfBallot(document: DocumentName): ParticipantId | undefined {
+  const parsed = parseDocumentName(document);
+  return parsed?.kind === 'ballot' ? parsed.owner : undefined;
 }

@@ -5,7 +5,7 @@ import type { BoardId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName, ROLES } from '../../shared/board/roles';
 import { sameText } from '../links';
-import type { LoggedUpdate, NewBoard, Store } from './store';
+import type { KeptLink, LoggedUpdate, NewBoard, Store } from './store';
 import { StoreError, StoreInUse } from './store';
 
 const FILE = 'passround.sqlite';
@@ -63,6 +63,8 @@ export class SqliteStore implements Store {
       this.database = new Database(path);
       this.database.pragma('journal_mode = WAL');
       this.database.pragma('synchronous = FULL');
+      // What is deleted is overwritten: somebody who took out what was theirs is not found in the file.
+      this.database.pragma('secure_delete = ON');
       this.database.pragma('foreign_keys = ON');
       this.database.pragma('busy_timeout = 5000');
       this.database.exec(SCHEMA);
@@ -83,8 +85,26 @@ export class SqliteStore implements Store {
     });
   }
 
-  append(board: BoardId, entries: readonly LoggedUpdate[]): Promise<void> {
-    return this.write(() => this.insert(board, entries));
+  async append(
+    board: BoardId,
+    entries: readonly LoggedUpdate[],
+    gone: readonly DocumentName[] = [],
+  ): Promise<void> {
+    await this.write(() => {
+      const clear = this.database.prepare('DELETE FROM updates WHERE board = ? AND document = ?');
+      for (const document of gone) clear.run(board, document);
+      this.insert(board, entries);
+    });
+    if (gone.length > 0) this.emptyWal();
+  }
+
+  renewLink(board: BoardId, { hash, role }: KeptLink): Promise<void> {
+    return this.write(() => {
+      this.database.prepare('DELETE FROM links WHERE board = ? AND role = ?').run(board, role);
+      this.database
+        .prepare('INSERT INTO links (hash, board, role) VALUES (?, ?, ?)')
+        .run(hash, board, role);
+    });
   }
 
   async load(board: BoardId): Promise<readonly LoggedUpdate[] | undefined> {
@@ -137,13 +157,8 @@ export class SqliteStore implements Store {
 
   async close(): Promise<void> {
     this.flush();
-    try {
-      // All in one file, so that a copy of it is a copy of everything.
-      this.database.pragma('wal_checkpoint(TRUNCATE)');
-    } catch (error) {
-      // On a full disk it stays in two files, and nothing is lost: the next start reads both.
-      if (!(error instanceof Database.SqliteError)) throw error;
-    }
+    // All in one file, so that a copy of it is a copy of everything.
+    this.emptyWal();
     this.database.close();
     unlock(this.lock);
   }
@@ -153,6 +168,16 @@ export class SqliteStore implements Store {
       'INSERT INTO updates (board, document, bytes) VALUES (?, ?, ?)',
     );
     for (const { document, update } of entries) insert.run(board, document, Buffer.from(update));
+  }
+
+  /** Brings everything into the one file, where what was deleted is overwritten. */
+  private emptyWal(): void {
+    try {
+      this.database.pragma('wal_checkpoint(TRUNCATE)');
+    } catch (error) {
+      // On a full disk it stays in two files, and nothing is lost: the next start reads both.
+      if (!(error instanceof Database.SqliteError)) throw error;
+    }
   }
 
   private read<T>(answer: () => T): T {

@@ -28,8 +28,15 @@ export interface NewBoard {
 export interface Store {
   /** Makes a board with its links and first updates, all or nothing. */
   create(board: NewBoard, entries: readonly LoggedUpdate[]): Promise<void>;
-  /** Adds to a board's log, in this order, all or nothing. */
-  append(board: BoardId, entries: readonly LoggedUpdate[]): Promise<void>;
+  /**
+   * Adds to a board's log, in this order, all or nothing.
+   * @param gone documents of which nothing that is there now may be left, not even in free space of the file
+   */
+  append(
+    board: BoardId,
+    entries: readonly LoggedUpdate[],
+    gone?: readonly DocumentName[],
+  ): Promise<void>;
   /** A board's log in the order in which it was written; undefined if there is no such board. */
   load(board: BoardId): Promise<readonly LoggedUpdate[] | undefined>;
   /**
@@ -41,6 +48,8 @@ export interface Store {
   remove(board: BoardId): Promise<void>;
   /** The link with this hash. */
   findLink(hash: string): Promise<{ readonly board: BoardId; readonly role: Role } | undefined>;
+  /** Puts one link in the place of all that a board has for this role. */
+  renewLink(board: BoardId, link: KeptLink): Promise<void>;
   countBoards(): Promise<number>;
   /** Writes what is waiting and lets go of the file or the connection. */
   close(): Promise<void>;

@@ -21,3 +21,12 @@ export function countPeople(house: Y.Doc): number {
 export function arrivalsIn(house: Y.Doc): readonly string[] {
   return [...house.getMap(HOUSE.arrived).keys()];
 }
+
+/** The place of the next proposal to arrive: after all that were noted and are still there. */
+export function nextArrivalIn(house: Y.Doc): number {
+  const places = [...house.getMap(HOUSE.arrived).values()];
+  return places.reduce<number>(
+    (next, place) => (typeof place === 'number' ? Math.max(next, place + 1) : next),
+    0,
+  );
+}

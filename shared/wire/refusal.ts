@@ -6,6 +6,11 @@ export const refusal = v.object({
   code: v.picklist([
     'not-yours',
     'voting-closed',
+    'frozen',
+    'held-back',
+    'leaders-only',
+    'nobody-there',
+    'removed',
     'no-such-document',
     'unreadable',
     'incomplete',

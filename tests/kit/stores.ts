@@ -1,6 +1,7 @@
 import type { BoardId } from '../../lib/units';
-import type { LoggedUpdate, NewBoard, Store } from '../../server/store/store';
+import type { KeptLink, LoggedUpdate, NewBoard, Store } from '../../server/store/store';
 import { StoreError } from '../../server/store/store';
+import type { DocumentName } from '../../shared/board/roles';
 
 /** A real store whose appends wait until they are let go, or fail, as the test says. */
 export class SlowStore implements Store {
@@ -33,14 +34,18 @@ export class SlowStore implements Store {
     return this.real.create(board, entries);
   }
 
-  async append(board: BoardId, entries: readonly LoggedUpdate[]): Promise<void> {
+  async append(
+    board: BoardId,
+    entries: readonly LoggedUpdate[],
+    gone?: readonly DocumentName[],
+  ): Promise<void> {
     if (this.gate !== undefined) {
       this.waiting += 1;
       await this.gate;
       this.waiting -= 1;
     }
     if (this.failing) throw new StoreError('the disk is full (says the test)');
-    await this.real.append(board, entries);
+    await this.real.append(board, entries, gone);
   }
 
   load(board: BoardId) {
@@ -57,6 +62,10 @@ export class SlowStore implements Store {
 
   findLink(hash: string) {
     return this.real.findLink(hash);
+  }
+
+  renewLink(board: BoardId, link: KeptLink) {
+    return this.real.renewLink(board, link);
   }
 
   countBoards() {
