@@ -144,7 +144,7 @@ export class Door implements Host {
     return stay === undefined || stay === 'here';
   }
 
-  async useCode(
+  async openCode(
     board: BoardId,
     code: string,
     cookieHeader: string | undefined,

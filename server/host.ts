@@ -61,7 +61,7 @@ export interface Host {
    */
   readBoard(board: BoardId, viewer?: ParticipantId): Promise<Board | undefined>;
   /** Makes this browser the person whose code it is: the value of a `Set-Cookie` header. A code opens once. */
-  useCode(
+  openCode(
     board: BoardId,
     code: string,
     cookieHeader: string | undefined,

@@ -48,10 +48,20 @@ async function actor(
   return { me, peer, client };
 }
 
-/** @param fastClock a clock a thousand times as fast, so that no rate is too high */
-export async function stage({ fastClock = false } = {}): Promise<Stage> {
+/**
+ * @param fastClock a clock a thousand times as fast, so that no rate is too high
+ * @param now a clock that the test moves
+ */
+export async function stage({
+  fastClock = false,
+  now,
+}: {
+  readonly fastClock?: boolean;
+  readonly now?: () => number;
+} = {}): Promise<Stage> {
   const server = await startTestServer({
     lingerMs: 60_000,
+    ...(now ? { now } : {}),
     ...(fastClock ? { now: () => performance.now() * 1000 } : {}),
   });
   const board = await server.create();
