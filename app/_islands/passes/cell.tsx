@@ -27,12 +27,6 @@ export const Cell = memo(function Cell({
   readonly pick: (id: string) => void;
 }) {
   const letters = [...new Set(marksOf(measure).flatMap(({ letter }) => letter ?? []))].join(' ');
-  const state = [
-    author ? `${author}'s variant` : 'plain',
-    letters,
-    locked ? 'locked' : '',
-    changed ? 'changed since it was published' : '',
-  ].filter((word) => word !== '');
   return (
     <button
       type="button"
@@ -43,15 +37,16 @@ export const Cell = memo(function Cell({
       data-changed={changed || undefined}
       aria-pressed={here}
       tabIndex={here ? 0 : -1}
-      aria-label={`${named}: ${state.join(', ')}`}
       draggable
       onDragStart={(event) => event.dataTransfer.setData('text/x-cell', id)}
       onClick={() => pick(id)}
     >
-      <Tab measure={measure} label="" />
-      <span className="cell-line" aria-hidden="true">
+      <Tab measure={measure} />
+      <span className="cell-line">
+        <span className="sr-only">{named}: </span>
         {author ? <b>{author}</b> : 'plain'} {letters}
         {locked && <i> locked</i>}
+        {changed && <span className="sr-only"> changed since it was published</span>}
       </span>
     </button>
   );

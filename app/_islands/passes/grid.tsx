@@ -84,8 +84,10 @@ export function PassGrid({
         ref={table}
         className="pass-grid"
         onKeyDown={onKeyDown}
-        onFocus={() => {
+        onFocus={(event) => {
           active.current = true;
+          const { cell } = event.target.dataset;
+          if (cell !== undefined && cell !== placeId(at)) go(placeFrom(cell));
         }}
         onBlur={() => {
           active.current = false;

@@ -14,7 +14,7 @@ export function BareSpots({ board, made }: { readonly board: Board; readonly mad
         {bare} of {spots.length} melody notes have nothing on them yet. In the table a ring is
         proposed, a number in a disc is played in so many passes, a dot is bare.
       </p>
-      <div className="pass-scroll">
+      <section className="pass-scroll" tabIndex={0} aria-label="Embellishments by melody notes">
         <table className="spots">
           <caption className="sr-only">Embellishments by melody notes</caption>
           <thead>
@@ -53,7 +53,7 @@ export function BareSpots({ board, made }: { readonly board: Board; readonly mad
             ))}
           </tbody>
         </table>
-      </div>
+      </section>
     </div>
   );
 }
