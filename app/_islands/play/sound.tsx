@@ -35,7 +35,7 @@ export function Sound({
     setOn(!on);
   };
   return (
-    <div className="flex flex-wrap items-center gap-3">
+    <div className="play-sound flex flex-wrap items-center gap-3">
       <button type="button" className="button" aria-pressed={on} onClick={toggle}>
         {on ? 'click is on' : 'hear the click'}
       </button>

@@ -2,40 +2,33 @@
 
 import { useRouter } from 'next/navigation';
 import type { ReactNode } from 'react';
-import { useEffect, useRef } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import type { Timeline } from '../../../lib/transport/timeline';
-import type { Position, Transport } from '../../../lib/transport/transport';
+import type { Position } from '../../../lib/transport/transport';
+import type { Ms } from '../../../lib/units';
 import { playPath } from '../../../shared/board/paths';
 import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
 import { useSession } from '../session/use-session';
+import { InTime } from './in-time';
 import { LeadControls } from './lead';
+import { Passes } from './passes';
+import { PrintedPlan } from './print';
 import { Sound } from './sound';
+import { Turn } from './turn';
+import { useAwake } from './use-awake';
+import { useBook } from './use-book';
 import { usePlace } from './use-place';
-
-/** Where everybody is, in words. */
-function placeWords(position: Position, transport: Transport, passes: number): string {
-  switch (position.kind) {
-    case 'counting':
-      return 'Counting in';
-    case 'playing': {
-      const last = transport.kind === 'playing' && transport.lastPass === position.pass;
-      return `Pass ${position.pass} of ${passes}${last ? ', the last one' : ''}`;
-    }
-    case 'paused':
-      return `Waiting in pass ${position.pass}`;
-    case 'ended':
-      return 'That was it. Well played.';
-    case 'stopped':
-      return 'Nobody is playing yet.';
-  }
-}
+import { useSame } from './use-same';
+import { leftWords, placeWords } from './words';
 
 /** The play page: passes rendered on the server come in as `now` and `next`; here the mark moves and the page turns. */
 export function PlayView({
   me,
   rendered,
+  renderedMs,
+  first,
   timeline,
   shown,
   passes,
@@ -44,6 +37,9 @@ export function PlayView({
 }: {
   readonly me: Me;
   readonly rendered: Board;
+  /** Server time at which the page was rendered, and where everybody was then. */
+  readonly renderedMs: Ms;
+  readonly first: Position;
   readonly timeline: Timeline;
   /** The pass that `now` holds. */
   readonly shown: number;
@@ -53,26 +49,45 @@ export function PlayView({
 }) {
   const root = useRef<HTMLDivElement>(null);
   const router = useRouter();
-  const { state, session } = useSession(me, rendered);
-  const { transport, id } = state.board;
-  const position = usePlace(root, transport, timeline, session?.now);
+  const { state, session } = useSession(me, rendered, renderedMs);
+  const { id } = state.board;
+  const transport = useSame(state.board.transport);
+  const line = useSame(timeline);
+  const position = usePlace(root, transport, line, first, state.inTime ? session?.now : undefined);
   const under = position.kind !== 'stopped' && position.kind !== 'ended';
-  const playing = under ? position.pass : undefined;
+  const [turned, setTurned] = useState<number>();
+  const at = Math.min(passes, under ? position.pass : (turned ?? shown));
   const connected = state.connection === 'connected';
-  useEffect(() => {
-    // While the line is down the coming pass, which is here already, goes on; the one after it comes with the line.
-    if (playing !== undefined && playing !== shown && connected)
-      router.replace(`${playPath(id)}?pass=${playing}`, { scroll: false });
-  }, [playing, shown, connected, id, router]);
+  useAwake(under);
+
   // A plan that was made anew comes onto the page when nobody is playing: nothing changes under anybody's fingers.
-  const plan = JSON.stringify(state.board.plan);
-  const renderedPlan = JSON.stringify(rendered.plan);
+  const { plan } = state.board;
+  const planKey = useMemo(() => JSON.stringify(plan ?? null), [plan]);
+  const renderedKey = useMemo(() => JSON.stringify(rendered.plan ?? null), [rendered]);
   useEffect(() => {
-    if (plan !== renderedPlan && playing === undefined && connected) router.refresh();
-  }, [plan, renderedPlan, playing, connected, router]);
-  const turned = playing === shown + 1 && next !== undefined;
+    if (planKey !== renderedKey && !under && connected) router.refresh();
+  }, [planKey, renderedKey, under, connected, router]);
+  const book = useBook(`${playPath(id)}/book`, renderedKey, connected);
+
+  // A page that is loaded again comes back to the pass it showed.
+  useEffect(() => {
+    if (!under && turned !== undefined)
+      window.history.replaceState(null, '', `${playPath(id)}?pass=${turned}`);
+  }, [under, turned, id]);
+  const turn = (pass: number) => {
+    if (!book) return false;
+    setTurned(pass);
+    return true;
+  };
+  const left = leftWords(position, transport, session?.now() ?? renderedMs);
   return (
-    <div ref={root} className="grid gap-5" data-testid="play" data-shown={shown}>
+    <div
+      ref={root}
+      className="grid gap-5"
+      data-testid="play"
+      data-shown={at}
+      data-book={book !== undefined}
+    >
       <Line state={state} session={session} />
       <div className="play-status">
         <p className="play-place" role="status">
@@ -83,30 +98,35 @@ export function PlayView({
             {position.beat}
           </p>
         )}
-        {session && me.role === 'lead' && (
+        {left && <p className="play-left">{left}</p>}
+        {session && <InTime session={session} connection={state.connection} />}
+      </div>
+      {session && <Sound transport={transport} timeline={line} now={session.now} />}
+      {!under && <Turn board={id} at={at} passes={passes} turn={turn} />}
+      <Passes
+        at={at}
+        passes={passes}
+        rendered={
+          new Map([
+            [shown, now],
+            [shown + 1, next],
+          ])
+        }
+        book={book}
+      />
+      {book && <PrintedPlan book={book} />}
+      {session && me.role === 'lead' && (
+        <div className="play-lead">
           <LeadControls
             session={session}
             transport={transport}
-            timeline={timeline}
+            timeline={line}
             position={position}
             tempo={state.board.tune.tempo}
-            shown={shown}
+            shown={at}
             passes={passes}
           />
-        )}
-        {session && <Sound transport={transport} timeline={timeline} now={session.now} />}
-      </div>
-      <section className="pass-now" hidden={turned} aria-labelledby="pass-now">
-        <h2 id="pass-now">Pass {shown}</h2>
-        {now}
-      </section>
-      {next && (
-        <section className={turned ? 'pass-now' : 'pass-next'} aria-labelledby="pass-next">
-          <h2 id="pass-next">
-            {turned ? '' : 'Coming: '}Pass {shown + 1}
-          </h2>
-          {next}
-        </section>
+        </div>
       )}
     </div>
   );

@@ -5,11 +5,14 @@ import { boardPath, playPath } from '../../../../shared/board/paths';
 import { planToPlay } from '../../../../shared/board/plan';
 import { host } from '../../../_door/host';
 import { visit } from '../../../_door/visit';
+import { leafOf } from '../../../_islands/play/book';
+import { Sheet } from '../../../_islands/play/sheet';
 import { PlayView } from '../../../_islands/play/view';
+import { bookOf } from '../../../_parts/book';
 import { Cautions } from '../../../_parts/cautions';
 import { NoEntry } from '../../../_parts/no-entry';
-import { Pass } from '../../../_parts/pass';
 import { TuneHead } from '../../../_parts/tune-head';
+import { WholePlan } from '../../../_parts/whole-plan';
 import { passToShow, secondsToNextPass } from './pass-to-show';
 
 export const metadata: Metadata = { title: 'Play together' };
@@ -26,19 +29,21 @@ export default async function PlayPage({
   const visitor = await visit(id);
   if (!visitor) return <NoEntry />;
   const { board, me } = visitor;
+  const asked = (await searchParams).pass;
   const plan = planToPlay(board);
+  if (asked === 'all') return <WholePlan board={board} plan={plan} />;
   const timeline = timelineOf(board.tune);
   const nowMs = host().now();
   const position = positionAt(board.transport, timeline, nowMs);
-  const pass = passToShow((await searchParams).pass, position, plan.passes.length);
+  const pass = passToShow(asked, position, plan.passes.length);
+  const book = bookOf(board, plan, pass, pass + 1);
+  const [now, next] = [leafOf(book, pass), leafOf(book, pass + 1)];
   const again = secondsToNextPass(position, nowMs);
   return (
     <main className="page page-play">
-      {again !== undefined && (
-        <noscript>
-          <meta httpEquiv="refresh" content={`${again}; url=${playPath(id)}`} />
-        </noscript>
-      )}
+      <noscript>
+        <meta httpEquiv="refresh" content={`${again}; url=${playPath(id)}`} />
+      </noscript>
       <header className="flex flex-wrap items-end justify-between gap-4">
         <TuneHead tune={board.tune} />
         <a className="button" href={boardPath(id)}>
@@ -48,15 +53,13 @@ export default async function PlayPage({
       <PlayView
         me={me}
         rendered={board}
+        renderedMs={nowMs}
+        first={position}
         timeline={timeline}
         shown={pass}
         passes={plan.passes.length}
-        now={<Pass key={pass} board={board} plan={plan} pass={pass} when="now" />}
-        next={
-          pass < plan.passes.length ? (
-            <Pass key={pass + 1} board={board} plan={plan} pass={pass + 1} when="next" />
-          ) : undefined
-        }
+        now={now && <Sheet leaf={now} />}
+        next={next && <Sheet leaf={next} />}
       />
       <Cautions sound={true} />
     </main>

@@ -1,0 +1,40 @@
+import { useEffect, useState } from 'react';
+import type { Book } from './book';
+
+/** How long after a failed try the book is asked for again. */
+const AGAIN_MS = 3000;
+
+/**
+ * All passes, fetched ahead while there is a line, and again when `wanted` (which plan it is) changes. Undefined until it has come
+ * once.
+ */
+export function useBook(path: string, wanted: string, connected: boolean): Book | undefined {
+  const [held, setHeld] = useState<{ readonly wanted: string; readonly book: Book }>();
+  const missing = connected && held?.wanted !== wanted;
+  useEffect(() => {
+    if (!missing) return;
+    const gone = new AbortController();
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const load = async () => {
+      try {
+        const answer = await fetch(path, { signal: gone.signal });
+        if (answer.ok) {
+          const book = (await answer.json()) as Book;
+          setHeld({ wanted, book });
+          return;
+        }
+      } catch (error) {
+        if (gone.signal.aborted) return;
+        // fetch rejects with a TypeError when there is no line, and half an answer is no JSON; it is asked for again.
+        if (!(error instanceof TypeError || error instanceof SyntaxError)) throw error;
+      }
+      timer = setTimeout(load, AGAIN_MS);
+    };
+    void load();
+    return () => {
+      gone.abort();
+      clearTimeout(timer);
+    };
+  }, [missing, path, wanted]);
+  return held?.book;
+}

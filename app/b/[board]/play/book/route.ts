@@ -1,0 +1,16 @@
+import { planToPlay } from '../../../../../shared/board/plan';
+import { visit } from '../../../../_door/visit';
+import { bookOf } from '../../../../_parts/book';
+
+/** All passes of a board, drawn: what a play page fetches ahead, so that it can go on while its line is down. */
+export async function GET(
+  _request: Request,
+  { params }: { readonly params: Promise<{ readonly board: string }> },
+): Promise<Response> {
+  const visitor = await visit((await params).board);
+  if (!visitor) return new Response('This board needs a link.', { status: 404 });
+  const { board } = visitor;
+  return Response.json(bookOf(board, planToPlay(board)), {
+    headers: { 'cache-control': 'private, no-store' },
+  });
+}
