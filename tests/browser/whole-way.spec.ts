@@ -152,12 +152,19 @@ test('a group takes a tune from plain to an agreed pass, and a killed server los
   }
   await expect(leader.getByTestId('tally')).toContainText('3 people have voted on 2 of 16');
 
-  // The leader says how many passes and closes the vote.
+  // The leader overrules measure 4, says how many passes and closes the vote.
+  const choosePlain = leader.getByRole('button', {
+    name: 'choose the plain measure 4, whatever the votes',
+  });
+  await choosePlain.click();
+  await expect(choosePlain).toHaveAttribute('aria-pressed', 'true');
   await leader.getByLabel('Passes, the first one plain').fill('3');
   await leader.getByRole('button', { name: 'Agreed', exact: true }).click();
   for (const page of [leader, ash, ivy])
     await expect(column(page, 'm1').locator('.variant')).toContainText('agreed for passes 2 and 3');
   await expect(ash.getByRole('button', { name: /approve/ })).toHaveCount(0);
+  for (const page of [leader, ash, ivy])
+    await expect(column(page, 'm4').locator('.variant')).not.toContainText('agreed');
 
   // The play page is whole without any script.
   const still = await (await browser.newContext({ javaScriptEnabled: false })).newPage();
