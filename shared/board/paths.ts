@@ -32,5 +32,10 @@ export function wavPath(board: string): string {
   return `/api/boards/${board}/export/wav`;
 }
 
+/** Who is on a board, what its leaders have ordered, and what is mine. */
+export function peoplePath(board: string): string {
+  return `/b/${board}/people`;
+}
+
 /** Path prefix of the socket; the board's id follows. */
 export const SYNC_PATH = '/sync';

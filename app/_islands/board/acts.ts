@@ -1,6 +1,7 @@
 import type { Level } from '../../../lib/hands/level';
 import type { Stroke } from '../../../lib/tab/measure';
 import type { MeasureId, Ticks, VariantId } from '../../../lib/units';
+import { writeVotingClosed } from '../../../shared/board/leading';
 import type { BallotId, Plan } from '../../../shared/board/schema';
 import * as write from '../../../shared/board/write';
 import type { Session } from '../session/session';
@@ -16,6 +17,7 @@ export interface BoardActs {
   readonly markMelody: (measure: MeasureId, melody: readonly Ticks[]) => void;
   readonly overrule: (measure: MeasureId, chosen: VariantId | 'plain' | undefined) => void;
   readonly publish: (plan: Plan) => void;
+  readonly closeVoting: () => void;
   readonly openVoting: () => void;
   readonly lookAt: (measure: MeasureId | undefined) => void;
 }
@@ -34,6 +36,7 @@ export function actsOf(session: Session): BoardActs {
     markMelody: (measure, melody) => write.writeMelody(lead, measure, melody),
     overrule: (measure, chosen) => write.writeOverruled(lead, measure, chosen),
     publish: (plan) => write.writeAgreed(lead, plan),
+    closeVoting: () => writeVotingClosed(lead),
     openVoting: () => write.writeVotingOpen(lead),
     lookAt: (measure) => session.lookAt(measure),
   };

@@ -23,11 +23,11 @@ function Agree({
     <>
       <button
         type="button"
-        className={board.voting === 'open' ? 'button button-first' : 'button'}
+        className={board.voting === 'agreed' ? 'button' : 'button button-first'}
         aria-disabled={!ready}
         onClick={() => ready && publish(made.plan)}
       >
-        {board.voting === 'open' ? 'Agreed' : 'Make the passes again'}
+        {board.voting === 'agreed' ? 'Make the passes again' : 'Agreed'}
       </button>
       {contradiction.map((words) => (
         <p key={words} className="reason">
@@ -47,11 +47,14 @@ export function Desk({ board, acts }: { readonly board: Board; readonly acts: Bo
     <section className="sheet desk" aria-labelledby="desk">
       <h2 id="desk">You lead</h2>
       <p data-testid="tally">
-        {voters === 1 ? '1 person has' : `${voters} people have`} voted on {voted} of {all}{' '}
-        measures.
-        {open
-          ? ' Say "agreed" when you are happy: it closes the vote and makes the passes.'
-          : ' The vote is closed and the passes are made.'}
+        {open && board.orders.secretBallots
+          ? 'Ballots are secret: nobody sees them until you close the vote, you neither.'
+          : `${voters === 1 ? '1 person has' : `${voters} people have`} voted on ${voted} of ${all} measures.`}
+        {open &&
+          !board.orders.secretBallots &&
+          ' Say "agreed" when you are happy: it closes the vote and makes the passes.'}
+        {board.voting === 'closed' && ' The vote is closed. Make the passes when you are ready.'}
+        {board.voting === 'agreed' && ' The vote is closed and the passes are made.'}
       </p>
       <div className="flex flex-wrap items-end gap-3">
         <label className="grid gap-1">
@@ -86,7 +89,13 @@ export function Desk({ board, acts }: { readonly board: Board; readonly acts: Bo
             ))}
           </select>
         </label>
-        <Agree board={board} publish={acts.publish} />
+        {open && board.orders.secretBallots ? (
+          <button type="button" className="button button-first" onClick={acts.closeVoting}>
+            Close the vote and see the ballots
+          </button>
+        ) : (
+          <Agree board={board} publish={acts.publish} />
+        )}
         {!open && (
           <button type="button" className="button button-quiet" onClick={acts.openVoting}>
             Open the vote again

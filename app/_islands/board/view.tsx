@@ -1,6 +1,7 @@
 'use client';
 
 import { useMemo, useState } from 'react';
+import { peoplePath } from '../../../shared/board/paths';
 import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
@@ -37,6 +38,16 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
         me={me.participant}
         setName={acts ? acts.setName : undefined}
       />
+      {me.role !== 'watch' && (
+        <p>
+          <a href={peoplePath(board.id)}>
+            {leads ? 'People, order and links' : 'What is mine, and my other browser'}
+          </a>
+        </p>
+      )}
+      {board.orders.frozen && (
+        <p className="sheet">The leader has frozen the board for now: only leaders change it.</p>
+      )}
       {leads && acts && <Desk board={board} acts={acts} />}
       {leads && <Links board={board.id} />}
       {board.voting === 'agreed' && !leads && (

@@ -10,7 +10,7 @@ export function Line({
 }) {
   return (
     <div role="status" className="grid gap-2 empty:hidden">
-      {state.connection === 'lost' && (
+      {state.connection === 'lost' && !state.gone && (
         <p className="sheet">
           The line to the board is down. Go on: what you do here is kept and sent when it is back.
         </p>

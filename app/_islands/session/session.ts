@@ -5,12 +5,14 @@ import * as Y from 'yjs';
 import type { ClockReading } from '../../../lib/clock';
 import type { BoardId, MeasureId, Ms, ParticipantId } from '../../../lib/units';
 import { DocumentFamily } from '../../../shared/board/documents';
+import { goneFrom } from '../../../shared/board/leading';
 import { SYNC_PATH } from '../../../shared/board/paths';
 import { readBoard } from '../../../shared/board/read';
 import type { DocumentName, Role } from '../../../shared/board/roles';
 import {
   ballotOf,
   HOUSE_DOCUMENT,
+  isParticipantId,
   LEAD_DOCUMENT,
   parseDocumentName,
   saidBy,
@@ -22,7 +24,9 @@ import { KIND, SYNC } from '../../../shared/wire/kind';
 import type { Presence } from '../../../shared/wire/presence';
 import { parsePresence } from '../../../shared/wire/presence';
 import type { Refusal } from '../../../shared/wire/refusal';
+import type { Up } from '../../../shared/wire/up';
 import { WIRE_VERSION } from '../../../shared/wire/version';
+import type { Kept } from './keep';
 import { keepOnThisBrowser } from './keep';
 import { Pulse } from './pulse';
 
@@ -43,7 +47,13 @@ export interface SessionState {
   readonly here: readonly Presence[];
   /** What the server last refused, in words, until it is put away. */
   readonly notice?: string;
-  /** Is the server's time known? Not before the first answer, nor between a sleep and the next one. */
+  /** I am no longer on this board: nothing that is done here goes anywhere. */
+  readonly gone: boolean;
+  /** Paths of links that I have made new here. */
+  readonly newLinks: Partial<Readonly<Record<Role, string>>>;
+  /** What makes a second browser me, until then (server ms). */
+  readonly code?: { readonly code: string; readonly untilMs: Ms };
+  /** Was the server's time known at least once? After a sleep it is a guess until the next answer. */
   readonly inTime: boolean;
 }
 
@@ -66,7 +76,7 @@ export class Session {
   private readonly provider: WebsocketProvider;
   private readonly listeners = new Set<() => void>();
   private readonly watched = new WeakSet<Y.Doc>();
-  private readonly kept: { destroy: () => unknown }[] = [];
+  private readonly kept: Kept[] = [];
   private readonly pulse: Pulse;
   private presence: Presence;
   private refreshing = false;
@@ -82,11 +92,19 @@ export class Session {
     this.pulse = new Pulse(
       (t1) => this.send(wordFrame({ kind: 'ask-time', t1 })),
       () => this.current.board.transport.kind === 'playing',
-      () => this.change({ inTime: this.pulse.reading() !== undefined }),
+      () => this.change({ inTime: this.current.inTime || this.pulse.reading() !== undefined }),
       renderedMs,
     );
     const inTime = this.pulse.reading() !== undefined;
-    this.current = { board: rendered, live: false, connection: 'connecting', here: [], inTime };
+    this.current = {
+      board: rendered,
+      live: false,
+      connection: 'connecting',
+      here: [],
+      inTime,
+      gone: false,
+      newLinks: {},
+    };
     this.provider = new WebsocketProvider(socketAddress(), board, this.documents.lead, {
       connect: false,
       disableBc: true,
@@ -140,6 +158,11 @@ export class Session {
     this.provider.awareness.setLocalState(this.presence);
   }
 
+  /** Asks the server for what only it can do; what comes of it is seen in the state, or refused in words. */
+  act(word: Up): void {
+    this.send(wordFrame(word));
+  }
+
   putNoticeAway(): void {
     const { notice: _, ...rest } = this.current;
     this.current = rest;
@@ -164,7 +187,11 @@ export class Session {
     this.refreshing = true;
     queueMicrotask(() => {
       this.refreshing = false;
-      const board = this.current.live ? readBoard(this.board, this.documents) : undefined;
+      this.letGo();
+      const { participant } = this.me;
+      const board = this.current.live
+        ? readBoard(this.board, this.documents, participant)
+        : undefined;
       const here = new Map<ParticipantId, Presence>();
       for (const state of this.provider.awareness.getStates().values()) {
         const presence = parsePresence(state);
@@ -178,6 +205,17 @@ export class Session {
       };
       this.tell();
     });
+  }
+
+  /** Forgets the documents of people who are gone from the board. */
+  private letGo(): void {
+    for (const id of goneFrom(this.documents.house)) {
+      if (!isParticipantId(id) || id === this.me.participant) continue;
+      for (const name of [saidBy(id), ballotOf(id)]) {
+        this.documents.find(name)?.destroy();
+        this.documents.forget(name);
+      }
+    }
   }
 
   private tell(): void {
@@ -223,6 +261,12 @@ export class Session {
       case 'refused':
         this.takeRefusal(word);
         return;
+      case 'new-link':
+        this.change({ newLinks: { ...this.current.newLinks, [word.role]: word.path } });
+        return;
+      case 'code':
+        this.change({ code: { code: word.code, untilMs: word.untilMs } });
+        return;
       case 'welcome':
         if (word.version !== WIRE_VERSION)
           this.change({ notice: 'The board was renewed. Load the page again to go on.' });
@@ -236,7 +280,9 @@ export class Session {
     const parsed = parseDocumentName(refusal.document);
     const own = parsed && 'owner' in parsed && parsed.owner === this.me.participant;
     if (parsed && own && FORGET.includes(refusal.code)) this.fetchAgain(parsed.name);
-    this.change({ notice: refusal.words });
+    const gone = refusal.code === 'removed';
+    if (gone) for (const kept of this.kept) kept.forget();
+    this.change({ notice: refusal.words, ...(gone ? { gone } : {}) });
   }
 
   /** Gives up what this browser holds of a document and takes it from the server. */

@@ -21,6 +21,8 @@ export function useSession(
     board: rendered,
     live: false,
     connection: 'connecting',
+    gone: false,
+    newLinks: {},
     here: [],
     inTime: false,
   }));
