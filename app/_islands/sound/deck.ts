@@ -1,5 +1,6 @@
-import type { Levels } from './levels';
-import { FIRST_LEVELS, keepLevels, keptLevels } from './levels';
+import type { Mix } from '../../../lib/sound/banjo';
+import type { Levels, Strings } from './levels';
+import { ALL_STRINGS, FIRST_LEVELS, keepLevels, keptLevels, mixOf } from './levels';
 import { StrokeMark } from './mark';
 import type { Heard, Player } from './player';
 import type { Rounds, roundOf } from './round';
@@ -33,6 +34,7 @@ class Deck {
   private frame = 0;
   private readonly listeners = new Set<() => void>();
   private current: DeckState = { playing: undefined, silence: undefined, levels: FIRST_LEVELS };
+  private strings = ALL_STRINGS;
   private kept = false;
 
   readonly subscribe = (listener: () => void): (() => void) => {
@@ -74,7 +76,13 @@ class Deck {
   setLevels(levels: Levels): void {
     this.change({ levels });
     keepLevels(levels);
-    this.loaded?.player.setMix(levels);
+    this.loaded?.player.setMix(this.mix);
+  }
+
+  /** Which strings are heard on this page. */
+  setStrings(strings: Strings): void {
+    this.strings = strings;
+    this.loaded?.player.setMix(this.mix);
   }
 
   heard(): Heard | undefined {
@@ -87,16 +95,20 @@ class Deck {
       import('./player'),
       import('./round'),
     ]);
-    const { output, silence } = await openOutput(context, this.current.levels);
+    const { output, silence } = await openOutput(context, this.mix);
     const player = new Player(output);
     // Levels may have been moved while it was loaded.
-    player.setMix(this.current.levels);
+    player.setMix(this.mix);
     player.subscribe(() => {
       if (!player.playing) this.ended();
     });
     this.loaded = { player, make: roundOf };
     this.change({ silence });
     return this.loaded;
+  }
+
+  private get mix(): Mix {
+    return mixOf(this.current.levels, this.strings);
   }
 
   private ended(): void {

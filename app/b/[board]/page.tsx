@@ -1,5 +1,5 @@
 import type { Metadata } from 'next';
-import { playPath } from '../../../shared/board/paths';
+import { playPath, practicePath } from '../../../shared/board/paths';
 import { visit } from '../../_door/visit';
 import { BoardView } from '../../_islands/board/view';
 import { HearStrip } from '../../_islands/sound/strip';
@@ -23,9 +23,14 @@ export default async function BoardPage({ params }: { readonly params: Params })
     <main className="page">
       <header className="flex flex-wrap items-end justify-between gap-4">
         <TuneHead tune={visitor.board.tune} />
-        <a className="button button-first" href={playPath(board)}>
-          Play together
-        </a>
+        <p className="flex flex-wrap gap-2">
+          <a className="button" href={practicePath(board)}>
+            Practise alone
+          </a>
+          <a className="button button-first" href={playPath(board)}>
+            Play together
+          </a>
+        </p>
       </header>
       <HearStrip />
       <BoardView me={visitor.me} rendered={visitor.board} />
