@@ -182,15 +182,19 @@ export function splitNote(
   ]);
 }
 
+const NOTHING_FITS =
+  'No fret within reach fits here together with the strokes around it. Try another stroke.';
+
 /**
  * What of the candidates can be played and differs from the measure and from those before it; a refusal if nothing is
- * left.
+ * left, in these words.
  */
 export function answerOf(
   measure: Measure,
   index: number,
   neck: Neck,
   candidates: readonly Offer[],
+  otherwise = NOTHING_FITS,
 ): Answer {
   const offers: Offer[] = [];
   for (const offer of candidates) {
@@ -199,13 +203,7 @@ export function answerOf(
     if (problemsOf({ ...measure, strokes: offer.strokes }, neck).length === 0) offers.push(offer);
   }
   if (offers.length > 0) return { offers, refusals: [] };
-  return refused(
-    refuse(
-      'nothing-fits',
-      index,
-      'No fret within reach fits here together with the strokes around it. Try another stroke.',
-    ),
-  );
+  return refused(refuse('nothing-fits', index, otherwise));
 }
 
 export function refused({ code, where, words }: Refusal): Answer {

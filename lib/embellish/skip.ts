@@ -51,6 +51,10 @@ function lateOffers(measure: Measure, index: number): readonly Offer[] {
   return offers;
 }
 
+/** Why a stroke cannot be missed although its notes could come late or the next slot sounds. */
+const NEEDED =
+  'The stroke after this one comes from it, so it cannot be missed. Choose another stroke.';
+
 /**
  * Skip: the hand goes down and misses, so that what sounds next carries the beat: the thumb, a hammer, or whatever
  * stands in the next slot already. The motion goes on; only the sound is left out.
@@ -74,7 +78,7 @@ export const skip: Family = {
         ),
       );
     const late = lateOffers(measure, index);
-    if (late.length > 0) return answerOf(measure, index, neck, late);
+    if (late.length > 0) return answerOf(measure, index, neck, late, NEEDED);
     const next = measure.strokes[index + 1];
     if (
       !next ||
@@ -90,11 +94,17 @@ export const skip: Family = {
           'After a missed stroke the thumb or the left hand has to sound in the next slot, and none does. Choose a longer note or one with a thumb after it.',
         ),
       );
-    return answerOf(measure, index, neck, [
-      {
-        strokes: withStrokes(measure, index, 1, [{ ...stroke, by: 'rest', notes: [] }]),
-        words: `Miss this ${stroke.by}; ${strokeWords(next)} carries the beat.`,
-      },
-    ]);
+    return answerOf(
+      measure,
+      index,
+      neck,
+      [
+        {
+          strokes: withStrokes(measure, index, 1, [{ ...stroke, by: 'rest', notes: [] }]),
+          words: `Miss this ${stroke.by}; ${strokeWords(next)} carries the beat.`,
+        },
+      ],
+      NEEDED,
+    );
   },
 };

@@ -11,6 +11,9 @@ type StoppedHandCode = PlaceCode | 'nothing-to-stop';
 /** The strings of a percussive brush where no other brush says which: 1 to 4. Source: common practice, no source. */
 const LONG_STRINGS: readonly StringNumber[] = [1, 2, 3, 4];
 
+/** Why a rest cannot become a stopped brush. */
+const NOT_DOWN = 'The hand does not go down here, so it cannot brush. Choose a rest where it does.';
+
 /**
  * Brush with a stopped hand: the left hand lies flat on the strings, so that the brush clicks instead of ringing. It
  * takes a brush's place, fills a rest on a downward motion, or stands in the middle of a long note. The frets of a
@@ -34,12 +37,11 @@ export const stoppedHand: Family = {
     if (stroke.by === 'brush' || stroke.by === 'rest') {
       const strings =
         stroke.by === 'brush' ? stroke.notes.map((note) => note.string) : LONG_STRINGS;
-      return answerOf(measure, index, neck, [
-        {
-          strokes: withStrokes(measure, index, 1, [chop(stroke.at, stroke.length, strings)]),
-          words: `Lay the left hand flat on the strings and brush, instead of ${strokeWords(stroke)}.`,
-        },
-      ]);
+      const stopped = {
+        strokes: withStrokes(measure, index, 1, [chop(stroke.at, stroke.length, strings)]),
+        words: `Lay the left hand flat on the strings and brush, instead of ${strokeWords(stroke)}.`,
+      };
+      return answerOf(measure, index, neck, [stopped], NOT_DOWN);
     }
     const at = stroke.by === 'strike' ? freeDownSlot(measure, stroke) : undefined;
     if (at === undefined)

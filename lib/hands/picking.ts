@@ -50,11 +50,11 @@ function problemOf(measure: Measure, stroke: Stroke, index: number): PickingProb
       where,
       words: `${nth} sends the thumb to string 1. The thumb plays strings 2 to 5.`,
     };
-  if (by === 'brush' && notes.length < 2)
+  if ((by === 'brush' || by === 'chop') && notes.length < 2)
     return {
       code: 'brush-needs-strings',
       where,
-      words: `${nth} is a brush over one string. Add strings to it or make it a strike.`,
+      words: `${nth} is a brush over one string. Add strings to it${by === 'brush' ? ' or make it a strike' : ''}.`,
     };
   return undefined;
 }

@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join, posix } from 'node:path';
 import ts from 'typescript';
 
@@ -40,7 +40,7 @@ export function parseSource(path: string, text: string): Source {
 /** All code files in a folder of the project and below it. */
 export function readSources(root: string, folder: string): Source[] {
   return readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
-    .filter((name) => CODE.test(name))
+    .filter((name) => CODE.test(name) && statSync(join(root, folder, name)).isFile())
     .map((name) => {
       const path = posix.join(folder, name.replaceAll('\\', '/'));
       return parseSource(path, readFileSync(join(root, path), 'utf8'));

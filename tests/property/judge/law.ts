@@ -30,9 +30,8 @@ function pickingIsLegal(measure: Measure, stroke: Stroke): boolean {
     case 'strike':
       return hand === 'down' && notes.length === 1;
     case 'brush':
-      return hand === 'down' && notes.length > 1;
     case 'chop':
-      return hand === 'down';
+      return hand === 'down' && notes.length > 1;
     case 'thumb':
       return hand === 'up' && notes.length === 1 && notes[0]?.string !== 1;
     default:

@@ -66,7 +66,7 @@ describe('a skip is refused', () => {
       'before a pull-off, which needs the strike',
       's3.2 p3 b123 t5 | s2 . b123 t5',
       {},
-      'nothing-fits: No fret within reach fits here together with the strokes around it. Try another stroke.',
+      'nothing-fits: The stroke after this one comes from it, so it cannot be missed. Choose another stroke.',
     ],
     [
       'on a thumb',

@@ -52,7 +52,7 @@ describe('a brush with a stopped hand is refused', () => {
       'on a rest where the hand comes up',
       's3 r b123 t5 | s2 . b123 t5',
       { stroke: 1 },
-      'nothing-fits: No fret within reach fits here together with the strokes around it. Try another stroke.',
+      'nothing-fits: The hand does not go down here, so it cannot brush. Choose a rest where it does.',
     ],
     [
       'on a strike of two slots',

@@ -70,8 +70,6 @@ const thumbAlready =
   'thumb-already: The thumb already sounds the drone after this stroke. Choose a stroke that lacks it.';
 const nothingCarries =
   'nothing-carries: After a missed stroke the thumb or the left hand has to sound in the next slot, and none does. Choose a longer note or one with a thumb after it.';
-const nothingFits =
-  'nothing-fits: No fret within reach fits here together with the strokes around it. Try another stroke.';
 const stops = (what: string) =>
   `nothing-to-stop: This is ${what}. Choose a brush, a rest, or a strike that lasts past the next downward motion.`;
 
@@ -123,7 +121,8 @@ const REFUSED: Readonly<Record<FamilyId, Partial<Readonly<Record<Place, string>>
     'on a stopped hand': missed('a brush with a stopped hand'),
     'on a hammer-on': missed('a hammer-on'),
     'on a left-hand pluck': missed('a left-hand pluck'),
-    'where a pull-off has the next slot': nothingFits,
+    'where a pull-off has the next slot':
+      'nothing-fits: The stroke after this one comes from it, so it cannot be missed. Choose another stroke.',
     'in jig time before a strike': nothingCarries,
     'where the measure ends after one slot': nothingCarries,
   },
@@ -133,7 +132,8 @@ const REFUSED: Readonly<Record<FamilyId, Partial<Readonly<Record<Place, string>>
   'stopped-hand': {
     ...BROKEN,
     'on the thumb': stops('the thumb on string 5'),
-    'on a rest where the hand comes up': nothingFits,
+    'on a rest where the hand comes up':
+      'nothing-fits: The hand does not go down here, so it cannot brush. Choose a rest where it does.',
     'on a stopped hand': stops('a brush with a stopped hand'),
     'on a hammer-on': stops('a hammer-on'),
     'on a left-hand pluck': stops('a left-hand pluck'),
