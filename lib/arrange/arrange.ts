@@ -78,7 +78,7 @@ function measureFrom(
 }
 
 /** The starting tempo in the meter's own beats, so that the hand moves as fast in all meters. */
-function startingTempo({ slot, beat }: Meter): Bpm {
+export function startingTempo({ slot, beat }: Meter): Bpm {
   return Math.round((STARTING_BUM_DITTIES * 4 * slot) / beat);
 }
 

@@ -24,6 +24,9 @@ export interface MusicXmlSource {
   readonly title?: string;
 }
 
+/** What our own files say of their maker. */
+export const SOFTWARE = 'Passround';
+
 /** A measure as it is written in a pass. */
 interface Row extends WrittenMeasure {
   readonly played: Measure;
@@ -99,7 +102,7 @@ function headXml({ title, tune }: MusicXmlSource): string {
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">\n',
     '<score-partwise version="4.0">',
     `<work>${element('work-title', title ?? tune.title)}</work>`,
-    '<identification><encoding><software>Passround</software></encoding></identification>',
+    `<identification><encoding>${element('software', SOFTWARE)}</encoding></identification>`,
     '<part-list><score-part id="P1"><part-name>Banjo</part-name>',
     '<score-instrument id="P1-I1"><instrument-name>Banjo</instrument-name><instrument-sound>pluck.banjo</instrument-sound></score-instrument>',
     '<midi-instrument id="P1-I1"><midi-channel>1</midi-channel><midi-program>106</midi-program></midi-instrument>',

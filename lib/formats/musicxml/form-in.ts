@@ -1,0 +1,73 @@
+import type { MelodyMeasure } from '../../melody';
+import type { Meter } from '../../rhythm';
+import type { BarLine, TextMeasure } from '../abc/measures';
+import { partsFrom } from '../abc/parts';
+import type { Findings } from '../abc/problem';
+import type { Section } from '../abc/sections';
+import { sectionsOf } from '../abc/sections';
+import type { XmlFindings } from './problem';
+import type { WalkedMeasure } from './walk';
+
+/** The bar line between two measures, or before the first and after the last. */
+function lineBetween(before: WalkedMeasure | undefined, after: WalkedMeasure | undefined): BarLine {
+  const [left, right] = [before?.signs, after?.signs];
+  const stops = left?.endingStops === true && right?.ending === undefined;
+  return {
+    ends: left?.ends ?? 0,
+    starts: right?.starts ?? false,
+    double:
+      stops ||
+      (left?.doubleAfter ?? false) ||
+      (right?.doubleBefore ?? false) ||
+      right?.part !== undefined,
+    ...(right?.ending === undefined ? {} : { endings: right.ending }),
+    ...(right?.part === undefined ? {} : { part: right.part }),
+  };
+}
+
+/** The measures as the reading of sections takes them; an empty one is a measure of rest. */
+export function textMeasures(
+  measures: readonly WalkedMeasure[],
+  meter: Meter,
+  notesOf: (measure: WalkedMeasure) => TextMeasure['notes'],
+): readonly TextMeasure[] {
+  return measures.map((measure, i) => {
+    const { number, where, ticks, signs } = measure;
+    return {
+      number,
+      where,
+      ticks: ticks === 0 ? meter.measure : ticks,
+      notes: notesOf(measure),
+      ...(signs.chord === undefined ? {} : { chord: signs.chord }),
+      before: lineBetween(measures[i - 1], measure),
+      after: lineBetween(measure, measures[i + 1]),
+    };
+  });
+}
+
+/** `sections[i]` is what `parts[i]` was made of, measure by measure. */
+export interface Form {
+  readonly sections: readonly Section[];
+  readonly parts: readonly {
+    readonly letter: string;
+    readonly measures: readonly MelodyMeasure[];
+  }[];
+  readonly form: readonly string[];
+}
+
+/**
+ * Sections, parts and form by the signs of the score, as for ABC: repeats, endings, double bars, rehearsal marks, pickups. Measures that
+ * do not add up are problems.
+ */
+export function formOf(
+  measures: readonly TextMeasure[],
+  meter: Meter,
+  findings: XmlFindings,
+): Form {
+  const found: Findings = { problems: [], leftOut: findings.leftOut };
+  const sections = sectionsOf(measures, meter, found);
+  const form = partsFrom(sections, undefined, meter, found);
+  for (const { code, where, words } of found.problems)
+    findings.problems.push({ code, words, where: { ...where, element: 'measure' } });
+  return { sections, ...form };
+}
