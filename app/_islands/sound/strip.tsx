@@ -9,6 +9,7 @@ export function HearStrip() {
   const { levels, silence } = useDeck();
   return (
     <section className="hear-strip" aria-label="How measures are heard">
+      <span className="text-soft">Hear a measure:</span>
       <label>
         how loud
         <input
