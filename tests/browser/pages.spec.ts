@@ -183,3 +183,15 @@ test('the workbench says what a teacher would: a broken draft at its stroke, ide
   await all.click();
   await expect(page.locator('.variant')).toHaveCount(before + count);
 });
+
+test('a tune from the shelf becomes a board', async ({ browser }) => {
+  const page = await visitor(browser, at('/'));
+  await page.getByLabel('or take one from the shelf').selectOption({ label: 'Yankee Doodle' });
+  await expect(page.getByText('older in England')).toBeVisible();
+  await page.getByRole('button', { name: 'Start a board' }).click();
+  const open = page.getByRole('link', { name: 'Open the board' });
+  const heading = page.getByRole('heading', { name: 'Yankee Doodle' });
+  await expect(open.or(heading)).toBeVisible();
+  if (await open.isVisible()) await open.click();
+  await expect(heading).toBeVisible();
+});

@@ -1,57 +1,12 @@
 import { readFileSync } from 'node:fs';
-import abcjs from 'abcjs';
 import { describe, expect, it } from 'vitest';
 import { DEMO_ABC } from '../../lib/demo-tune';
-import { readAbc } from '../../lib/formats/abc/read';
-import type { Melody, MelodyMeasure } from '../../lib/melody';
+import { heardByUs } from '../kit/heard';
+import { heardByAbcjs } from './formats/abcjs';
 
 // What one pass sounds like, against abcjs 6.7.2 played out by setUpAudio. Left out is what abcjs is known to read
 // otherwise than ABC 2.1: signs in other octaves, (5 in compound meters, tuplets of unequal notes, :| after ||, |::,
 // the header's P:, a tie into a first ending, graces and ornaments.
-
-type Heard = readonly [start: number, length: number, midi: number];
-
-function playedOut({ parts, form }: Melody): readonly MelodyMeasure[] {
-  const times = new Map<string, number>();
-  return form.flatMap((letter) => {
-    const time = (times.get(letter) ?? 0) + 1;
-    times.set(letter, time);
-    const measures = parts.find((part) => part.letter === letter)?.measures ?? [];
-    return measures.filter(({ endings }) => endings === undefined || endings.includes(time));
-  });
-}
-
-function heardByUs(text: string): readonly Heard[] {
-  const result = readAbc(text);
-  if (!result.ok) throw new Error(result.problems.map(({ words }) => words).join(' '));
-  const heard: Heard[] = [];
-  let start = 0;
-  for (const { notes, ticks } of playedOut(result.value.melody)) {
-    for (const { at, length, midi, tied } of notes) {
-      const last = heard.at(-1);
-      if (tied && last) heard.splice(-1, 1, [last[0], last[1] + length, midi]);
-      else heard.push([start + at, length, midi]);
-    }
-    start += ticks;
-  }
-  return heard;
-}
-
-function isNote(event: unknown): event is { start: number; duration: number; pitch: number } {
-  return typeof event === 'object' && event !== null && 'cmd' in event && event.cmd === 'note';
-}
-
-function heardByAbcjs(text: string): readonly Heard[] {
-  const [tune] = abcjs.parseOnly(text);
-  if (!tune) throw new Error('abcjs read no tune');
-  const sequence: unknown = tune.setUpAudio({ chordsOff: true });
-  if (typeof sequence !== 'object' || sequence === null || !('tracks' in sequence)) return [];
-  const [track] = Array.isArray(sequence.tracks) ? sequence.tracks : [];
-  const events: readonly unknown[] = Array.isArray(track) ? track : [];
-  return events
-    .filter(isNote)
-    .map((e) => [Math.round(e.start * 1920), Math.round(e.duration * 1920), e.pitch]);
-}
 
 const head = (meter: string, key: string) => `X:1\nT:Try\nM:${meter}\nL:1/8\nK:${key}\n`;
 

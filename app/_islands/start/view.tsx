@@ -1,6 +1,7 @@
 'use client';
 
 import { useEffect, useRef, useState } from 'react';
+import { SHELF } from '../../../lib/shelf';
 import { TUNINGS } from '../../../lib/tuning';
 import type { CreateBoard } from '../../../shared/api/create-board';
 import { boardPath } from '../../../shared/board/paths';
@@ -48,6 +49,7 @@ export function StartView() {
     const file = files?.item(0);
     if (file) setAbc(await file.text());
   };
+  const shelved = SHELF.find((tune) => tune.abc === abc);
   const titleIn = /^T:\s*(.+)$/m.exec(abc)?.[1]?.trim() || 'A tune';
 
   return (
@@ -78,6 +80,25 @@ export function StartView() {
             }}
           />
         </label>
+        <label className="grid gap-1">
+          or take one from the shelf
+          <select
+            className="field"
+            value={shelved?.id ?? ''}
+            onChange={(event) => {
+              const tune = SHELF.find(({ id }) => id === event.target.value);
+              if (tune) setAbc(tune.abc);
+            }}
+          >
+            <option value="">tunes that everybody knows</option>
+            {SHELF.map(({ id, title }) => (
+              <option key={id} value={id}>
+                {title}
+              </option>
+            ))}
+          </select>
+        </label>
+        {shelved && <p className="text-soft">{shelved.origin}</p>}
         <label className="grid gap-1">
           or choose a file
           <input

@@ -1,0 +1,120 @@
+/** A tune that everybody knows, set by this project in plain form for a first workshop. */
+export interface ShelfTune {
+  readonly id: string;
+  readonly title: string;
+  /** What is known of where it comes from, in a sentence. Dates are from memory, common knowledge of song books. */
+  readonly origin: string;
+  readonly abc: string;
+}
+
+function abc(title: string, head: string, body: string): string {
+  return `X:1\nT:${title}\n${head}\n${body.trim()}\n`;
+}
+
+/** The shelf: only melodies that could be written down with certainty, all from before 1900 and free to use. */
+export const SHELF: readonly ShelfTune[] = [
+  {
+    id: 'cabbage',
+    title: 'Boil Them Cabbage Down',
+    origin: 'Traditional in the American South, 19th century.',
+    abc: abc(
+      'Boil Them Cabbage Down',
+      'M:2/2\nL:1/4\nK:G',
+      `
+|: "G"B B B B | "C"c c c c | "G"B B B B | "D"A A A2 |
+"G"B B B B | "C"c c c c | "G"B B "D"A A | "G"G2 G2 :|`,
+    ),
+  },
+  {
+    id: 'lou',
+    title: 'Skip to My Lou',
+    origin: 'A play-party song of the American frontier, 19th century.',
+    abc: abc(
+      'Skip to My Lou',
+      'M:2/4\nL:1/8\nK:G',
+      `
+|: "G"B2 G2 | B B/B/ d2 | "D"A2 F2 | A A/A/ c2 |
+"G"B2 G2 | B B/B/ d2 | "D"A B/c/ B A | "G"G2 G2 :|`,
+    ),
+  },
+  {
+    id: 'susanna',
+    title: 'Oh! Susanna',
+    origin: 'Stephen Foster, 1848.',
+    abc: abc(
+      'Oh! Susanna',
+      'M:2/2\nL:1/8\nK:G',
+      `
+|: GA | "G"B2 d2 d3 e | d2 B2 G3 A | B2 B2 A2 G2 | "D"A6 GA |
+"G"B2 d2 d3 e | d2 B2 G3 A | B2 B2 "D"A2 A2 | "G"G6 :|
+|: "C"c4 c4 | e2 e4 e2 | "G"d2 d2 B2 G2 | "D"A6 GA |
+"G"B2 d2 d3 e | d2 B2 G3 A | B2 B2 "D"A2 A2 | "G"G8 :|`,
+    ),
+  },
+  {
+    id: 'doodle',
+    title: 'Yankee Doodle',
+    origin: 'Sung in America since the 1750s; older in England.',
+    abc: abc(
+      'Yankee Doodle',
+      'M:2/4\nL:1/8\nK:G',
+      `
+|: "G"G G A B | G B "D"A D | "G"G G A B | G2 "D"F2 |
+"G"G G A B | "C"c B A G | "D"F D E F | "G"G2 G2 :|
+|: "C"E>F E D | E F G2 | "G"D>E D C | B,2 D2 |
+"C"E>F E D | E F G E | "D"D G F A | "G"G2 G2 :|`,
+    ),
+  },
+  {
+    id: 'weasel',
+    title: 'Pop Goes the Weasel',
+    origin: 'An English country dance, in print by 1853.',
+    abc: abc(
+      'Pop Goes the Weasel',
+      'M:6/8\nL:1/8\nK:G',
+      `
+|: "G"G2 G "D"A2 A | "G"BdB G3 | G2 G "D"A2 A | "G"B3 G3 |
+"G"G2 G "D"A2 A | "G"BdB G3 | "C"e3 "D"A2 c | "G"B3 G3 :|`,
+    ),
+  },
+  {
+    id: 'rhody',
+    title: 'Go Tell Aunt Rhody',
+    origin: 'American folk song on a melody from an opera of Rousseau, 1752.',
+    abc: abc(
+      'Go Tell Aunt Rhody',
+      'M:2/4\nL:1/8\nK:G',
+      `
+|: "G"B2 B A | G2 G2 | "D"A2 A c | "G"B A G2 |
+"G"d2 d c | B2 B2 | "D"A G A B | "G"G4 :|`,
+    ),
+  },
+  {
+    id: 'mountain',
+    title: "She'll Be Coming Round the Mountain",
+    origin: 'A railroad song of the 1890s on the melody of a spiritual.',
+    abc: abc(
+      "She'll Be Coming Round the Mountain",
+      'M:2/2\nL:1/4\nK:G',
+      `
+|: D E | "G"G G G G | E D B, D | G4- | G2 G A |
+"G"B B B B | d B A G | "D"A4- | A2 d c |
+"G"B B B B | A G G G | "C"E E E E | A G F E |
+"G"D D D D | "D"B B A F | "G"G4- | G2 :|`,
+    ),
+  },
+  {
+    id: 'bells',
+    title: 'Jingle Bells (chorus)',
+    origin: 'James Pierpont, 1857.',
+    abc: abc(
+      'Jingle Bells (chorus)',
+      'M:2/2\nL:1/8\nK:G',
+      `
+|: "G"B2 B2 B4 | B2 B2 B4 | B2 d2 G3 A | B8 |
+"C"c2 c2 c3 c | "G"c2 B2 B2 B2 | "A"B2 A2 A2 B2 | "D"A4 d4 |
+"G"B2 B2 B4 | B2 B2 B4 | B2 d2 G3 A | B8 |
+"C"c2 c2 c3 c | "G"c2 B2 B2 B2 | "D"d2 d2 c2 A2 | "G"G8 :|`,
+    ),
+  },
+];
