@@ -14,6 +14,12 @@ export interface Config {
   readonly publicUrl?: URL;
   /** Signs cookies. */
   readonly secret: string;
+  /** How many proxies of ours stand in front, whose word about addresses is taken. */
+  readonly proxies: number;
+  /** Whoever shows this may take a copy of everything; absent: nobody may. */
+  readonly backupToken?: string;
+  /** Whether what is told on stderr is JSON, a line each. */
+  readonly jsonLog: boolean;
 }
 
 const SECRET_FILE = 'secret';
@@ -25,6 +31,14 @@ function readPort(given: string): number {
   if (!(port <= 65535))
     throw new PlainFailure(`PORT must be a whole number from 0 to 65535, not "${given}".`);
   return port;
+}
+
+function readProxies(given: string): number {
+  if (!/^\d$/.test(given))
+    throw new PlainFailure(
+      `PROXIES must be how many proxies stand in front, from 0 to 9, not "${given}".`,
+    );
+  return Number(given);
 }
 
 function readPublicUrl(given: string): URL {
@@ -70,6 +84,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
   const publicUrl = env.PUBLIC_URL ? readPublicUrl(env.PUBLIC_URL) : undefined;
   if (env.SECRET && env.SECRET.length < MIN_SECRET)
     throw new PlainFailure(`SECRET must have at least ${MIN_SECRET} characters, or be left out.`);
+  if (env.BACKUP_TOKEN && env.BACKUP_TOKEN.length < MIN_SECRET)
+    throw new PlainFailure(`BACKUP_TOKEN must have at least ${MIN_SECRET} characters.`);
   const dataDir = resolve(env.DATA_DIR || 'data');
   try {
     mkdirSync(dataDir, { recursive: true });
@@ -82,5 +98,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     dataDir,
     ...(publicUrl ? { publicUrl } : {}),
     secret: env.SECRET || keptSecret(dataDir),
+    proxies: readProxies(env.PROXIES || '0'),
+    ...(env.BACKUP_TOKEN ? { backupToken: env.BACKUP_TOKEN } : {}),
+    jsonLog: env.LOG === 'json',
   };
 }

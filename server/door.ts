@@ -6,10 +6,13 @@ import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export
 import type { Role } from '../shared/board/roles';
 import { higherRole, ROLES } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
+import type { BackupDesk } from './backup';
 import { draftBoard } from './boards';
 import type { Codes } from './codes';
 import { exportFile } from './exports';
+import type { Report } from './failure';
 import type {
+  BackupAnswer,
   CodeProblem,
   CreateProblem,
   Health,
@@ -18,6 +21,7 @@ import type {
   Visitor,
   WavAnswer,
 } from './host';
+import { BOARDS_AN_HOUR, HOUR } from './limits';
 import {
   isBoardId,
   newBoardId,
@@ -27,6 +31,8 @@ import {
   sessionCookie,
   sessionFromCookie,
 } from './links';
+import type { Metrics } from './metrics';
+import { Rate } from './rate';
 import type { Party } from './rooms/connection';
 import type { Room } from './rooms/room';
 import type { Rooms } from './rooms/rooms';
@@ -65,17 +71,34 @@ export interface DoorWorld {
   readonly secure: boolean;
   readonly countSockets: () => number;
   readonly boards: number;
+  readonly metrics: Metrics;
+  readonly backups: BackupDesk;
+  readonly report: Report;
 }
+
+const TOO_MANY_BOARDS: CreateProblem = {
+  code: 'too-many-boards',
+  where: {},
+  words: `More than ${BOARDS_AN_HOUR} boards were made from here within an hour. Wait a while, or use one that you have.`,
+};
+const NOT_KEPT: CreateProblem = {
+  code: 'not-kept',
+  where: {},
+  words:
+    'The board could not be kept: the disk of the server takes nothing at the moment. Try again soon.',
+};
 
 /** The server's side of what pages may ask, and of who may open a socket. */
 export class Door implements Host {
   private readonly startedMs: Ms;
   private boards: number;
   private readonly tracks = new WavDesk();
+  private readonly making: Rate;
 
   constructor(private readonly world: DoorWorld) {
     this.startedMs = world.now();
     this.boards = world.boards;
+    this.making = new Rate(BOARDS_AN_HOUR, HOUR, world.now);
   }
 
   async readBoard(board: BoardId, viewer?: ParticipantId): Promise<Board | undefined> {
@@ -90,7 +113,8 @@ export class Door implements Host {
     }
   }
 
-  async createBoard(body: unknown): Promise<Result<CreatedBoard, CreateProblem>> {
+  async createBoard(body: unknown, address?: string): Promise<Result<CreatedBoard, CreateProblem>> {
+    if (address !== undefined && !this.making.take(address)) return fail(TOO_MANY_BOARDS);
     const id = newBoardId();
     const draft = draftBoard(id, body);
     if (!draft.ok) return draft;
@@ -100,7 +124,14 @@ export class Door implements Host {
       watch: newSecret(),
     };
     const links = ROLES.map((role) => ({ role, hash: secretHash(secrets[role]) ?? '' }));
-    await this.world.store.create({ id, createdMs: this.world.now(), links }, draft.value.entries);
+    try {
+      const { store, now } = this.world;
+      await store.create({ id, createdMs: now(), links }, draft.value.entries);
+    } catch (error) {
+      if (!(error instanceof StoreError)) throw error;
+      this.world.report('A new board could not be kept.', error);
+      return fail(NOT_KEPT);
+    }
     this.boards += 1;
     const path = (role: Role) => joinPath(secrets[role]);
     return ok({
@@ -130,7 +161,8 @@ export class Door implements Host {
 
   sessionOf(board: BoardId, cookieHeader: string | undefined): Visitor | undefined {
     if (!isBoardId(board)) return undefined;
-    return sessionFromCookie(this.world.secret, board, cookieHeader);
+    const { secret, secure } = this.world;
+    return sessionFromCookie(secret, board, cookieHeader, secure);
   }
 
   async mayRead(
@@ -183,6 +215,14 @@ export class Door implements Host {
   async exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined> {
     const value = await this.readBoard(board);
     return value && this.tracks.track(value, query);
+  }
+
+  metrics(): string {
+    return this.world.metrics.text(this.health());
+  }
+
+  backup(authorization: string | undefined): Promise<BackupAnswer> {
+    return this.world.backups.take(authorization);
   }
 
   health(): Health {

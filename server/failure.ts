@@ -16,3 +16,10 @@ export const reportOnStderr: Report = (words, error) => {
   const why = error instanceof Error ? error.message : String(error);
   process.stderr.write(`${words} (${why})\n`);
 };
+
+/** The same as one line of JSON, for programs that read logs. */
+export const reportAsJson: Report = (words, error) => {
+  const why = error instanceof Error ? error.message : String(error);
+  const time = new Date().toISOString();
+  process.stderr.write(`${JSON.stringify({ time, level: 'error', message: words, why })}\n`);
+};

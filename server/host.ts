@@ -42,6 +42,11 @@ export type WavAnswer =
       readonly retryAfterSeconds?: number;
     };
 
+/** A copy of everything, taken while the server runs, or why there is none. */
+export type BackupAnswer =
+  | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
+  | { readonly ok: false; readonly status: number; readonly words: string };
+
 export interface Health {
   readonly ok: true;
   readonly uptimeSeconds: number;
@@ -66,8 +71,12 @@ export interface Host {
     code: string,
     cookieHeader: string | undefined,
   ): Promise<Result<{ readonly setCookie: string }, CodeProblem>>;
-  /** Makes a board of a request's body (`shared/api/create-board`); one that fails leaves nothing behind. */
-  createBoard(body: unknown): Promise<Result<CreatedBoard, CreateProblem>>;
+  /**
+   * Makes a board of a request's body (`shared/api/create-board`); one that fails leaves nothing behind. Besides what is wrong with the body,
+   * the codes are `too-many-boards` and `not-kept`.
+   * @param address who asks, to count how many boards they make; absent: not counted
+   */
+  createBoard(body: unknown, address?: string): Promise<Result<CreatedBoard, CreateProblem>>;
   /**
    * Exchanges a link's secret for a cookie. A browser that has one for that board stays who it is, in the higher of the two roles.
    * @param cookieHeader the request's `cookie` header as it came
@@ -91,6 +100,10 @@ export interface Host {
   /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. */
   exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined>;
   health(): Health;
+  /** What the server counts about itself, in the Prometheus text format. */
+  metrics(): string;
+  /** A copy of the whole database for whoever shows the operator's token in an `Authorization` header. */
+  backup(authorization: string | undefined): Promise<BackupAnswer>;
   /** Server time, ms since the Unix epoch; never goes back. */
   now(): Ms;
 }

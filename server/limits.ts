@@ -38,6 +38,9 @@ export const PING_EVERY: Ms = 30_000;
 export const ROOM_LINGER: Ms = 20_000;
 /** How long a server that stops waits for browsers to close their sockets. */
 export const CLOSE_PATIENCE: Ms = 1000;
+/** Boards that one address may make in an hour: a teacher with many classes. */
+export const BOARDS_AN_HOUR = 60;
+export const HOUR: Ms = 3_600_000;
 /** How long a code for a second browser opens. */
 export const CODE_LIFE: Ms = 10 * 60_000;
 /** Wrong codes on one board within that time. */

@@ -50,8 +50,9 @@ export function sameText(a: string, b: string): boolean {
   return left.length === right.length && timingSafeEqual(left, right);
 }
 
-function cookieName(board: BoardId): string {
-  return `passround_${board}`;
+/** Over https the prefix keeps other hosts and plain http from setting it. Source: RFC 6265bis, section 4.1.3.2. */
+function cookieName(board: BoardId, secure: boolean): string {
+  return `${secure ? '__Host-' : ''}passround_${board}`;
 }
 
 function signature(key: string, board: BoardId, { participant, role }: Session): string {
@@ -67,7 +68,7 @@ export function sessionCookie(
 ): string {
   const value = `${session.participant}.${session.role}.${signature(key, board, session)}`;
   const flags = `Path=/; Max-Age=${COOKIE_AGE}; HttpOnly; SameSite=Lax${secure ? '; Secure' : ''}`;
-  return `${cookieName(board)}=${value}; ${flags}`;
+  return `${cookieName(board, secure)}=${value}; ${flags}`;
 }
 
 /** The first cookie of that name in a `Cookie` header. */
@@ -85,8 +86,9 @@ export function sessionFromCookie(
   key: string,
   board: BoardId,
   header: string | undefined,
+  secure: boolean,
 ): Session | undefined {
-  const value = header === undefined ? undefined : cookieValue(header, cookieName(board));
+  const value = header === undefined ? undefined : cookieValue(header, cookieName(board, secure));
   if (value === undefined) return undefined;
   const [participant, roleText, given, ...more] = value.split('.');
   const role = ROLES.find((known) => known === roleText);

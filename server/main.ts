@@ -24,6 +24,7 @@ async function main(): Promise<void> {
   const server = await startServer({
     config,
     pages,
+    dev,
     ...(dev
       ? {
           otherUpgrades: (request, socket, head) => upgrades.emit('upgrade', request, socket, head),

@@ -2,15 +2,19 @@ import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import { createServer } from 'node:http';
 import type { Duplex } from 'node:stream';
 import type { Ms } from '../lib/units';
-import { HOST_KEY } from '../shared/host-key';
+import { ADDRESS_HEADER, HOST_KEY } from '../shared/host-key';
+import { BackupDesk } from './backup';
 import { serverNow } from './clock';
 import { Codes } from './codes';
 import type { Config } from './config';
 import { Door } from './door';
 import type { Report } from './failure';
-import { errorCode, PlainFailure, reportOnStderr } from './failure';
+import { errorCode, PlainFailure, reportAsJson, reportOnStderr } from './failure';
+import { guard } from './guard';
 import type { Host } from './host';
 import { PING_EVERY, ROOM_LINGER } from './limits';
+import { Metrics } from './metrics';
+import { addressOf, pathForLog } from './origin';
 import { Rooms } from './rooms/rooms';
 import { Sockets } from './sockets';
 import { SqliteStore } from './store/sqlite';
@@ -25,6 +29,8 @@ export interface ServerOptions {
   /** Absent: every page is 404. */
   readonly pages?: Pages;
   /** Takes upgrades that are not for boards; absent: they are closed. */
+  /** Next compiles pages as they change. */
+  readonly dev?: boolean;
   readonly otherUpgrades?: (request: IncomingMessage, socket: Duplex, head: Buffer) => unknown;
   /** Absent: SQLite in the data folder. */
   readonly store?: Store;
@@ -86,21 +92,38 @@ const notFound: Pages = (_request, response) => {
   response.writeHead(404).end();
 };
 
+/** Answers requests: with our headers, or not at all to what another site wants changed. */
+function listener({ config, pages = notFound, dev = false }: ServerOptions, report: Report) {
+  const { publicUrl, proxies } = config;
+  return async (request: IncomingMessage, response: ServerResponse) => {
+    try {
+      request.headers[ADDRESS_HEADER] = addressOf(request, proxies);
+      if (guard(request, response, { publicUrl, dev })) await pages(request, response);
+    } catch (error) {
+      report(`The page ${pathForLog(request.url)} could not be shown.`, error);
+      if (!response.headersSent) response.writeHead(500);
+      response.end();
+    }
+  };
+}
+
 /**
  * Opens the store, the rooms and the port; pages find the host on `globalThis` from then on.
  * @throws PlainFailure if the port or the data folder cannot be used
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
-  const { config, pages = notFound, otherUpgrades } = options;
+  const { config, otherUpgrades } = options;
   const now = options.now ?? serverNow;
-  const report = options.report ?? reportOnStderr;
+  const report = options.report ?? (config.jsonLog ? reportAsJson : reportOnStderr);
   const store = options.store ?? openStore(config);
   const codes = new Codes(now);
+  const metrics = new Metrics();
   const rooms: Rooms = new Rooms(
     {
       store,
       now,
       report,
+      metrics,
       renewLink: (board, role) => door.renewLink(board, role),
       giveCode: (board, who) => codes.give(board, who),
       forgetCodes: (board, participant) => codes.forget(board, participant),
@@ -116,6 +139,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     secure: config.publicUrl?.protocol === 'https:',
     countSockets: () => sockets.count,
     boards: await store.countBoards(),
+    metrics,
+    backups: new BackupDesk(store, config.dataDir, config.backupToken),
+    report,
   });
   const sockets: Sockets = new Sockets({
     rooms,
@@ -123,18 +149,11 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     report,
     pingEveryMs: options.pingEveryMs ?? PING_EVERY,
     publicUrl: config.publicUrl,
+    proxies: config.proxies,
     partyOf: (board, cookie, key) => door.partyOf(board, cookie, key),
   });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
-  const server = createServer(async (request, response) => {
-    try {
-      await pages(request, response);
-    } catch (error) {
-      report(`The page ${request.url} could not be shown.`, error);
-      if (!response.headersSent) response.writeHead(500);
-      response.end();
-    }
-  });
+  const server = createServer(listener(options, report));
   server.on('upgrade', (request, socket, head) => {
     if (sockets.isOurs(request)) void sockets.admit(request, socket, head);
     else if (otherUpgrades) void otherUpgrades(request, socket, head);
@@ -142,6 +161,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   });
   const port = await listen(server, config).catch(async (error) => {
     await sockets.stop();
+    metrics.stop();
     await store.close();
     throw error;
   });
@@ -151,6 +171,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     await rooms.closeAll();
     server.closeAllConnections();
     await closed;
+    metrics.stop();
     await store.close();
   };
   const shown = config.host.includes(':') ? `[${config.host}]` : config.host;

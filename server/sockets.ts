@@ -12,6 +12,7 @@ import {
   MAX_SOCKETS_AN_ADDRESS,
 } from './limits';
 import { isBoardId } from './links';
+import { addressOf, isSameOrigin } from './origin';
 import type { Party } from './rooms/connection';
 import { Connection } from './rooms/connection';
 import type { HeldRoom, Rooms } from './rooms/rooms';
@@ -22,6 +23,8 @@ export interface SocketsWorld {
   readonly report: Report;
   readonly pingEveryMs: Ms;
   readonly publicUrl: URL | undefined;
+  /** Proxies of ours in front. */
+  readonly proxies: number;
   /** Who asks for this board, by cookie or by a link's secret. */
   readonly partyOf: (
     board: BoardId,
@@ -100,7 +103,7 @@ export class Sockets {
   private async judge(
     request: IncomingMessage,
   ): Promise<Closed | { readonly party: Party; readonly held: HeldRoom }> {
-    const address = request.socket.remoteAddress ?? '';
+    const address = addressOf(request, this.world.proxies);
     if (!isSameOrigin(request, this.world.publicUrl))
       return { status: '403 Forbidden', words: 'This page belongs to another site.' };
     const board = pathOf(request).slice(SYNC_PATH.length + 1);
@@ -130,7 +133,7 @@ export class Sockets {
     held: HeldRoom,
   ): void {
     const { room, release } = held;
-    const address = request.socket.remoteAddress ?? '';
+    const address = addressOf(request, this.world.proxies);
     let entered = false;
     this.server.handleUpgrade(request, socket, head, (webSocket) => {
       entered = true;
@@ -169,15 +172,6 @@ function urlOf(request: IncomingMessage): URL {
 
 function pathOf(request: IncomingMessage): string {
   return urlOf(request).pathname;
-}
-
-/** A browser names the page that opens a socket; only our own may use our cookies. Other programs name none. */
-function isSameOrigin(request: IncomingMessage, publicUrl: URL | undefined): boolean {
-  const { origin, host } = request.headers;
-  if (origin === undefined) return true;
-  if (!URL.canParse(origin)) return false;
-  const page = new URL(origin);
-  return page.host === host || page.origin === publicUrl?.origin;
 }
 
 function refuseUpgrade(socket: Duplex, { status, words }: Closed): void {

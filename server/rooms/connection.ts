@@ -83,7 +83,8 @@ export class Connection implements Party {
 
   private mayAsk(): boolean {
     const now = this.now();
-    const earned = ((now - this.lastMs) / 1000) * MESSAGES_A_SECOND;
+    // A clock that was set back earns nothing, and takes nothing away.
+    const earned = (Math.max(0, now - this.lastMs) / 1000) * MESSAGES_A_SECOND;
     this.lastMs = now;
     this.allowance = Math.min(MESSAGE_BURST, this.allowance + earned) - 1;
     return this.allowance >= 0;

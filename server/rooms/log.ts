@@ -1,5 +1,6 @@
 import type { BoardId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
+import type { Metrics } from '../metrics';
 import type { LoggedUpdate, Store } from '../store/store';
 
 interface Waiting {
@@ -23,6 +24,7 @@ export class RoomLog {
   constructor(
     private readonly board: BoardId,
     private readonly store: Store,
+    private readonly metrics: Pick<Metrics, 'noteWrite' | 'noteFailedWrite'>,
     private readonly onFailure: (error: unknown) => void,
   ) {}
 
@@ -99,7 +101,11 @@ export class RoomLog {
       this.gone = [];
       this.waiting = [];
       try {
-        if (entries.length + gone.length > 0) await this.store.append(this.board, entries, gone);
+        if (entries.length + gone.length > 0) {
+          const begin = performance.now();
+          await this.store.append(this.board, entries, gone);
+          this.metrics.noteWrite(performance.now() - begin);
+        }
       } catch (error) {
         this.fail(error, waiting);
         break;
@@ -111,6 +117,7 @@ export class RoomLog {
   }
 
   private fail(error: unknown, waiting: readonly Waiting[]): void {
+    this.metrics.noteFailedWrite();
     this.failure = { error };
     const all = [...waiting, ...this.waiting];
     this.entries = [];

@@ -17,6 +17,7 @@ import { WIRE_VERSION } from '../../shared/wire/version';
 import type { Report } from '../failure';
 import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
 import type { Session } from '../links';
+import type { Metrics } from '../metrics';
 import type { Store } from '../store/store';
 import type { Act } from './acts';
 import { admitAct } from './acts';
@@ -32,6 +33,7 @@ export interface RoomWorld {
   readonly store: Store;
   readonly now: () => Ms;
   readonly report: Report;
+  readonly metrics: Metrics;
   /** Makes a link new and says where it leads. @throws StoreError if that cannot be kept */
   readonly renewLink: (board: BoardId, role: Role) => Promise<string>;
   /** A code that makes another browser this person. */
@@ -60,7 +62,7 @@ export class Room {
     private readonly world: RoomWorld,
     private readonly onBroken: () => void,
   ) {
-    this.log = new RoomLog(board, world.store, (error) => this.breakOff(error));
+    this.log = new RoomLog(board, world.store, world.metrics, (error) => this.breakOff(error));
     this.followed = documents.situation;
   }
 
@@ -133,8 +135,12 @@ export class Room {
 
   /** Takes a message of a socket; undefined for one that was text. */
   receive(connection: Connection, message: Uint8Array | undefined): void {
+    const { metrics } = this.world;
+    metrics.noteMessage();
     const refusal = this.take(connection, message, this.world.now());
-    if (refusal) connection.say(refusal);
+    if (!refusal) return;
+    metrics.noteRefusal(refusal.code);
+    connection.say(refusal);
   }
 
   /** Makes one snapshot of each document that has a log. Nothing is lost if it fails. */
@@ -188,6 +194,7 @@ export class Room {
     if (typeof name !== 'string') return name;
     const fault = this.documents.edit(name, bytes, connection);
     if (fault) return refuse(fault, name);
+    this.world.metrics.noteUpdate();
     this.commit(connection);
     return undefined;
   }

@@ -148,6 +148,15 @@ export class SqliteStore implements Store {
     });
   }
 
+  async copyTo(path: string): Promise<void> {
+    this.flush();
+    try {
+      this.database.prepare('VACUUM INTO ?').run(path);
+    } catch (error) {
+      throw new StoreError('the database cannot be copied', { cause: error });
+    }
+  }
+
   async countBoards(): Promise<number> {
     return this.read(() => {
       const row = this.database.prepare('SELECT count(*) AS count FROM boards').get();

@@ -51,6 +51,8 @@ export interface Store {
   /** Puts one link in the place of all that a board has for this role. */
   renewLink(board: BoardId, link: KeptLink): Promise<void>;
   countBoards(): Promise<number>;
+  /** Writes a whole copy of everything into a new file, as it is on disk at one moment. */
+  copyTo(path: string): Promise<void>;
   /** Writes what is waiting and lets go of the file or the connection. */
   close(): Promise<void>;
 }

@@ -68,6 +68,10 @@ export class SlowStore implements Store {
     return this.real.renewLink(board, link);
   }
 
+  copyTo(path: string) {
+    return this.real.copyTo(path);
+  }
+
   countBoards() {
     return this.real.countBoards();
   }

@@ -83,7 +83,7 @@ test('a server that is killed in the middle of editing has kept everything that 
     const busy = setInterval(() => {
       turn += 1;
       if (leader.closed || joiner.closed) return;
-      leader.edit('lead', (doc) => writePasses(doc, 1 + (turn % 17)));
+      leader.edit('lead', (doc) => writePasses(doc, 2 + (turn % 17)));
       joiner.edit(saidBy(people.joiner.participant), (doc) => writeName(doc, `Ash ${turn}`));
     }, 1);
     await watcher.until(() => watcher.frames.length >= start + updatesBefore);

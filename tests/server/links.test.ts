@@ -78,7 +78,9 @@ test.each([
     const opened = await server.host.openLink(board.secrets.join, undefined);
     const [pair, ...flags] = opened?.setCookie.split('; ') ?? [];
     expect(pair).toMatch(
-      new RegExp(`^passround_${board.id}=[a-z0-9]{12}\\.join\\.[A-Za-z0-9_-]{43}$`),
+      new RegExp(
+        `^${secure ? '__Host-' : ''}passround_${board.id}=[a-z0-9]{12}\\.join\\.[A-Za-z0-9_-]{43}$`,
+      ),
     );
     expect(new Set(flags)).toEqual(
       new Set([

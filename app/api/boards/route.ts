@@ -1,8 +1,12 @@
 import type { ApiProblem } from '../../../shared/api/problem';
+import { ADDRESS_HEADER } from '../../../shared/host-key';
 import { host } from '../../_door/host';
 
 /** The largest body that is read. Source: ours; the longest ABC that is taken (200 kB) with room for its escapes. */
 const MAX_BODY = 500_000;
+
+/** What is not the sender's mistake has a status of its own. */
+const STATUS: Readonly<Record<string, number>> = { 'too-many-boards': 429, 'not-kept': 503 };
 
 function problem(status: number, error: ApiProblem['error']): Response {
   return Response.json({ error } satisfies ApiProblem, { status });
@@ -20,10 +24,11 @@ export async function POST(request: Request): Promise<Response> {
     if (!(error instanceof SyntaxError)) throw error;
     return problem(400, { message: 'The request is not JSON. Send { "tune": { "abc": "…" } }.' });
   }
-  const created = await host().createBoard(body);
+  const address = request.headers.get(ADDRESS_HEADER) ?? undefined;
+  const created = await host().createBoard(body, address);
   if (created.ok) return Response.json(created.value, { status: 201 });
   const [first] = created.problems;
-  return problem(400, {
+  return problem(STATUS[first?.code ?? ''] ?? 400, {
     message: created.problems.map(({ words }) => words).join(' '),
     ...(first?.where ? { where: first.where } : {}),
     ...(first?.offers ? { offers: first.offers } : {}),

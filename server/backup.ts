@@ -1,0 +1,71 @@
+import { randomBytes } from 'node:crypto';
+import { createReadStream } from 'node:fs';
+import { readdir, rm, stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Readable } from 'node:stream';
+import type { BackupAnswer } from './host';
+import { sameText } from './links';
+import type { Store } from './store/store';
+
+const PREFIX = 'backup-';
+const BEARER = 'Bearer ';
+
+const refused = (status: number, words: string): BackupAnswer => ({ ok: false, status, words });
+
+/** Hands out copies of the database to whoever shows the operator's token; one at a time. */
+export class BackupDesk {
+  private busy = false;
+
+  constructor(
+    private readonly store: Store,
+    private readonly folder: string,
+    private readonly token: string | undefined,
+  ) {}
+
+  /** @throws StoreError if the copy cannot be made (on a full disk, say) */
+  async take(authorization: string | undefined): Promise<BackupAnswer> {
+    const { token } = this;
+    if (token === undefined) return refused(404, 'Set BACKUP_TOKEN to take copies.');
+    const shown = authorization?.startsWith(BEARER) ? authorization.slice(BEARER.length) : '';
+    if (!sameText(shown, token)) return refused(401, 'Show the BACKUP_TOKEN.');
+    if (this.busy) return refused(429, 'A copy is being taken already.');
+    this.busy = true;
+    const path = join(this.folder, `${PREFIX}${randomBytes(8).toString('hex')}.sqlite`);
+    const done = async () => {
+      this.busy = false;
+      await rm(path, { force: true });
+    };
+    try {
+      await this.removeLeftOver();
+      await this.store.copyTo(path);
+      const { size } = await stat(path);
+      const file = createReadStream(path);
+      file.once('close', () => void done());
+      return { ok: true, bytes: size, body: bytesOf(file) };
+    } catch (error) {
+      await done();
+      throw error;
+    }
+  }
+
+  /** Copies of a server that was killed while it handed one out. */
+  private async removeLeftOver(): Promise<void> {
+    for (const name of await readdir(this.folder))
+      if (name.startsWith(PREFIX)) await rm(join(this.folder, name), { force: true });
+  }
+}
+
+/** A file's bytes as the web's own stream, which reads on only as fast as it is read. */
+function bytesOf(file: Readable): ReadableStream<Uint8Array> {
+  const pieces = file[Symbol.asyncIterator]();
+  return new ReadableStream({
+    async pull(controller) {
+      const { done, value } = await pieces.next();
+      if (done) controller.close();
+      else controller.enqueue(new Uint8Array(value));
+    },
+    cancel() {
+      file.destroy();
+    },
+  });
+}
