@@ -4,6 +4,17 @@ import type { Board } from '../../shared/board/schema';
 import type { Me } from '../_islands/session/session';
 import { cookieHeader, host } from './host';
 
+/** The board for somebody with a cookie of it or with the secret of one of its links; undefined for anybody else. */
+export async function readVisit(
+  board: string,
+  key: string | undefined,
+): Promise<Board | undefined> {
+  const id = board as BoardId;
+  const cookies = await cookieHeader();
+  if (!(await host().mayRead(id, cookies, key))) return undefined;
+  return host().readBoard(id, host().sessionOf(id, cookies)?.participant);
+}
+
 /** A visitor and the board they may see; undefined for somebody without a link of it, or where there is no such board. */
 export async function visit(
   board: string,

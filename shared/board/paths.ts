@@ -19,6 +19,10 @@ export function passesPath(board: string): string {
   return `/b/${board}/passes`;
 }
 
+export function sheetPath(board: string): string {
+  return `/b/${board}/sheet`;
+}
+
 export function playPath(board: string): string {
   return `/b/${board}/play`;
 }

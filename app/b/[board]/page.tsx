@@ -1,5 +1,5 @@
 import type { Metadata } from 'next';
-import { playPath, practicePath } from '../../../shared/board/paths';
+import { playPath, practicePath, sheetPath } from '../../../shared/board/paths';
 import { visit } from '../../_door/visit';
 import { BoardView } from '../../_islands/board/view';
 import { HearStrip } from '../../_islands/sound/strip';
@@ -24,6 +24,9 @@ export default async function BoardPage({ params }: { readonly params: Params })
       <header className="flex flex-wrap items-end justify-between gap-4">
         <TuneHead tune={visitor.board.tune} />
         <p className="flex flex-wrap gap-2">
+          <a className="button button-quiet" href={sheetPath(board)}>
+            Print a sheet
+          </a>
           <a className="button" href={practicePath(board)}>
             Practise alone
           </a>

@@ -1,0 +1,79 @@
+import { expect, test } from '@playwright/test';
+import { faultsOf, overhang } from '../kit/axe';
+import type { Links } from '../kit/demo-visit';
+import { demoBoard, visitor } from '../kit/demo-visit';
+import type { Program } from '../kit/program';
+import { startProgram } from '../kit/program';
+
+let program: Program;
+let demo: Links;
+test.beforeAll(async () => {
+  program = await startProgram();
+  demo = await demoBoard(program);
+});
+test.afterAll(async () => {
+  await program.end();
+});
+
+const at = (path: string) => `${program.url}${path}`;
+
+test('a sheet has what was asked for and nothing else, without scripts too', async ({
+  browser,
+}) => {
+  const page = await visitor(browser, at(demo.links.join), { javaScriptEnabled: false });
+  await page.goto(at(`/b/${demo.board}/sheet`));
+  await expect(page.getByText('Tune to open G')).toBeVisible();
+  await expect(page.getByText('string 5 to G4, 4 to D3, 3 to G3, 2 to B3, 1 to D4')).toBeVisible();
+  await expect(page.getByRole('heading', { name: 'One thing at a time' })).toBeVisible();
+  // 16 plain measures, and 4 for each embellishment that goes into the first line.
+  const drawn = await page.locator('.sheet-line svg').count();
+  const ways = await page.locator('.sheet-block h3 .sheet-letter').count();
+  expect(ways).toBeGreaterThan(4);
+  expect(drawn).toBe(16 + 4 * ways);
+  await expect(page.getByText('Said about it')).toBeVisible();
+
+  await page.getByLabel('one block for each embellishment').uncheck();
+  await page.getByLabel('how to read the tab').uncheck();
+  await page.getByLabel('paper').selectOption('Letter');
+  await page.getByRole('button', { name: 'Show it so' }).click();
+  await expect(page.getByText('Tune to open G')).toHaveCount(0);
+  await expect(page.locator('.sheet-line svg')).toHaveCount(16);
+  await expect(page.locator('main')).toHaveAttribute('data-paper', 'Letter');
+});
+
+test('the printed sheet breaks no line of tab, on both papers', async ({ browser }) => {
+  const page = await visitor(browser, at(demo.links.join));
+  for (const [paper, width, height] of [
+    ['A4', 595, 842],
+    ['Letter', 612, 792],
+  ] as const) {
+    await page.goto(at(`/b/${demo.board}/sheet?paper=${paper}`));
+    const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
+    const boxes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)];
+    expect(boxes.length).toBeGreaterThan(1);
+    for (const [, x, y] of boxes) {
+      expect(Math.abs(Number(x) - width)).toBeLessThan(2);
+      expect(Math.abs(Number(y) - height)).toBeLessThan(2);
+    }
+  }
+  await page.emulateMedia({ media: 'print' });
+  const broken = await page
+    .locator('.sheet-line > li')
+    .evaluateAll((items) => items.filter((item) => getComputedStyle(item).breakInside !== 'avoid'));
+  expect(broken).toEqual([]);
+  await expect(page.getByRole('button', { name: 'Print' })).toBeHidden();
+});
+
+for (const colorScheme of ['light', 'dark'] as const)
+  for (const width of [1200, 390])
+    test(`the sheet, ${colorScheme}, ${width} px wide, has no faults that axe finds, and nothing sticks out`, async ({
+      browser,
+    }) => {
+      const page = await visitor(browser, at(demo.links.join), {
+        colorScheme,
+        viewport: { width, height: 900 },
+      });
+      await page.goto(at(`/b/${demo.board}/sheet`));
+      expect(await faultsOf(page)).toEqual([]);
+      expect(await overhang(page)).toBe(0);
+    });
