@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useId, useState } from 'react';
 import {
   withFootDown,
   withFootUp,
@@ -108,6 +108,7 @@ function Turns({
 }) {
   const [bpm, setBpm] = useState(tempo);
   const [pass, setPass] = useState(1);
+  const select = useId();
   const good = isTempo(bpm);
   return (
     <div className="flex flex-wrap items-end gap-3 pt-2">
@@ -121,9 +122,10 @@ function Turns({
         From the next measure
       </button>
       {!good && <p>{TEMPO_HELP}</p>}
-      <label className="grid gap-1">
-        Pass
+      <div className="grid gap-1">
+        <label htmlFor={select}>Pass</label>
         <select
+          id={select}
           className="field"
           value={pass}
           onChange={(event) => setPass(Number(event.target.value))}
@@ -134,7 +136,7 @@ function Turns({
             </option>
           ))}
         </select>
-      </label>
+      </div>
       <button type="button" className="button" onClick={() => jump(pass)}>
         Comes next
       </button>

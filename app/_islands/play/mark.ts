@@ -13,7 +13,9 @@ function clear(root: HTMLElement): void {
 }
 
 function measureAt(root: HTMLElement, pass: number, visit: number): HTMLElement | undefined {
-  const found = root.querySelector<HTMLElement>(`[data-pass="${pass}"] [data-visit="${visit}"]`);
+  const found = root.querySelector<HTMLElement>(
+    `:scope > section > .pass[data-pass="${pass}"] [data-visit="${visit}"]`,
+  );
   return found ?? undefined;
 }
 

@@ -24,17 +24,16 @@ function localNow(): Ms {
 }
 
 /**
- * The page as it came over the network, taken as an exchange: asked for when the request began, answered when it had all come.
- * Undefined where the page came out of a cache, or is not the one that was asked for.
+ * The page as it came over the network, taken as an exchange: asked for when the request began, answered when its first byte came,
+ * which the server sends when the page is rendered. Undefined where the page came out of a cache, or is not the one that was asked for.
  * @param renderedMs server time at which it was rendered
  */
 function pageExchange(renderedMs: Ms): Exchange | undefined {
   const [page] = performance.getEntriesByType('navigation');
   if (!(page instanceof PerformanceNavigationTiming) || page.transferSize === 0) return undefined;
-  if (page.responseEnd === 0) return undefined;
   const { timeOrigin } = performance;
   const t1 = timeOrigin + page.requestStart;
-  return { t1, t2: renderedMs, t3: renderedMs, t4: timeOrigin + page.responseEnd };
+  return { t1, t2: renderedMs, t3: renderedMs, t4: timeOrigin + page.responseStart };
 }
 
 /** Keeps the server's time: asks for it, notices sleep, and says how good it is. Ended with `stop`. */
