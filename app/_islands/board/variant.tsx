@@ -36,7 +36,7 @@ export function Approve({
   return (
     <button
       type="button"
-      className="button button-small"
+      className="button button-small vote"
       aria-pressed={mine}
       onClick={() => vote(!mine)}
     >
