@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { MAX_PASSES } from '../../lib/passes/plan';
+import { MAX_PASSES } from '../../lib/passes/limits';
 import type { MeasureId, VariantId } from '../../lib/units';
 import type { Choice, Stretch } from '../board/passages';
 import { MAX_TEMPO, MIN_TEMPO } from '../board/values';
