@@ -3,6 +3,9 @@ import type { KeptLink, LoggedUpdate, NewBoard, Store } from '../../server/store
 import { StoreError } from '../../server/store/store';
 import type { DocumentName } from '../../shared/board/roles';
 
+/** What a store is asked for, and the answer to an append that was done. */
+export type Asked = 'create' | 'append' | 'answer' | 'load' | 'compact';
+
 /** A real store whose appends wait until they are let go, or fail, as the test says. */
 export class SlowStore implements Store {
   /** How many appends are waiting. */
@@ -10,6 +13,7 @@ export class SlowStore implements Store {
   private gate: Promise<void> | undefined;
   private openGate: (() => void) | undefined;
   private failing = false;
+  private fails: (what: Asked) => boolean = () => false;
 
   constructor(private readonly real: Store) {}
 
@@ -30,7 +34,13 @@ export class SlowStore implements Store {
     this.failing = failing;
   }
 
-  create(board: NewBoard, entries: readonly LoggedUpdate[]) {
+  /** From now on these fail, at the test's will; an append may do so after it was done, as a machine that lost its disk cannot tell. */
+  failWhen(fails: (what: Asked) => boolean): void {
+    this.fails = fails;
+  }
+
+  async create(board: NewBoard, entries: readonly LoggedUpdate[]) {
+    this.mayFail('create');
     return this.real.create(board, entries);
   }
 
@@ -45,14 +55,18 @@ export class SlowStore implements Store {
       this.waiting -= 1;
     }
     if (this.failing) throw new StoreError('the disk is full (says the test)');
+    this.mayFail('append');
     await this.real.append(board, entries, gone);
+    this.mayFail('answer');
   }
 
-  load(board: BoardId) {
+  async load(board: BoardId) {
+    this.mayFail('load');
     return this.real.load(board);
   }
 
-  compact(board: BoardId, snapshots: readonly LoggedUpdate[]) {
+  async compact(board: BoardId, snapshots: readonly LoggedUpdate[]) {
+    this.mayFail('compact');
     return this.real.compact(board, snapshots);
   }
 
@@ -74,6 +88,10 @@ export class SlowStore implements Store {
 
   countBoards() {
     return this.real.countBoards();
+  }
+
+  private mayFail(what: Asked): void {
+    if (this.fails(what)) throw new StoreError(`input/output error at ${what} (says the test)`);
   }
 
   close() {

@@ -1,7 +1,4 @@
-import { type ChildProcess, spawn } from 'node:child_process';
-import { once } from 'node:events';
-import { fileURLToPath } from 'node:url';
-import { expect, onTestFinished, test } from 'vitest';
+import { expect, test } from 'vitest';
 import * as Y from 'yjs';
 import { SqliteStore } from '../../server/store/sqlite';
 import { DocumentFamily } from '../../shared/board/documents';
@@ -9,24 +6,14 @@ import { readBoard } from '../../shared/board/read';
 import { saidBy } from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { writeName, writePasses } from '../../shared/board/write';
+import { startChild } from '../kit/child';
 import { Peer } from '../kit/peers';
 import type { TestBoard, Visitor } from '../kit/server';
 import { startTestServer, testFolder } from '../kit/server';
 import { testConfig } from '../kit/server-config';
 
-const SERVER = fileURLToPath(new URL('../kit/server-child.ts', import.meta.url));
-
-/** A server in a process of its own. */
-async function startChild(folder: string): Promise<{ child: ChildProcess; port: number }> {
-  const child = spawn(process.execPath, ['--import', 'tsx', SERVER, folder], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
-  onTestFinished(() => {
-    child.kill('SIGKILL');
-  });
-  const [line] = await once(child.stdout ?? child, 'data');
-  return { child, port: Number(String(line).trim()) };
-}
+/** How often the server is killed: a few times, or a hundred with PASSROUND_KILLS=100. */
+const KILLS = Number(process.env.PASSROUND_KILLS ?? 6);
 
 /** A board with people, made by a server that was then stopped. */
 async function preparedBoard(folder: string) {
@@ -69,36 +56,42 @@ function lost(seen: DocumentFamily, kept: DocumentFamily): readonly string[] {
   });
 }
 
-test('a server that is killed in the middle of editing has kept everything that anybody had seen', async () => {
-  const folder = testFolder();
-  const { board, people } = await preparedBoard(folder);
-  let turn = 0;
-  let seen: Board | undefined;
-  for (const updatesBefore of [1, 3, 7, 20, 45]) {
-    const { child, port } = await startChild(folder);
-    const leader = await join(port, board, people.leader);
-    const joiner = await join(port, board, people.joiner);
-    const watcher = await join(port, board, people.watcher);
-    const start = watcher.frames.length;
-    const busy = setInterval(() => {
-      turn += 1;
-      if (leader.closed || joiner.closed) return;
-      leader.edit('lead', (doc) => writePasses(doc, 2 + (turn % 17)));
-      joiner.edit(saidBy(people.joiner.participant), (doc) => writeName(doc, `Ash ${turn}`));
-    }, 1);
-    await watcher.until(() => watcher.frames.length >= start + updatesBefore);
-    child.kill('SIGKILL');
-    await watcher.until(() => watcher.closed !== undefined);
-    clearInterval(busy);
-    const kept = await diskOf(folder, board);
-    expect(lost(watcher.family, kept)).toEqual([]);
-    seen = readBoard(board.id, watcher.family);
-    expect(readBoard(board.id, kept)?.leftOut).toEqual([]);
-    for (const name of kept.names()) expect(kept.open(name).store.pendingStructs).toBeNull();
-  }
-  expect(turn).toBeGreaterThan(20);
-  expect(seen?.people.map(({ name }) => name)).toContainEqual(expect.stringMatching(/^Ash/));
-}, 60_000);
+test(
+  'a server that is killed in the middle of editing has kept everything that anybody had seen',
+  async () => {
+    const folder = testFolder();
+    const { board, people } = await preparedBoard(folder);
+    let turn = 0;
+    let seen: Board | undefined;
+    for (let kill = 0; kill < KILLS; kill += 1) {
+      // From the first update on: at the beginning of a batch, within one, after many.
+      const updatesBefore = 1 + ((kill * kill * 3) % 47);
+      const { child, port } = await startChild(folder);
+      const leader = await join(port, board, people.leader);
+      const joiner = await join(port, board, people.joiner);
+      const watcher = await join(port, board, people.watcher);
+      const start = watcher.frames.length;
+      const busy = setInterval(() => {
+        turn += 1;
+        if (leader.closed || joiner.closed) return;
+        leader.edit('lead', (doc) => writePasses(doc, 2 + (turn % 17)));
+        joiner.edit(saidBy(people.joiner.participant), (doc) => writeName(doc, `Ash ${turn}`));
+      }, 1);
+      await watcher.until(() => watcher.frames.length >= start + updatesBefore);
+      child.kill('SIGKILL');
+      await watcher.until(() => watcher.closed !== undefined);
+      clearInterval(busy);
+      const kept = await diskOf(folder, board);
+      expect(lost(watcher.family, kept)).toEqual([]);
+      seen = readBoard(board.id, watcher.family);
+      expect(readBoard(board.id, kept)?.leftOut).toEqual([]);
+      for (const name of kept.names()) expect(kept.open(name).store.pendingStructs).toBeNull();
+    }
+    expect(turn).toBeGreaterThan(20);
+    expect(seen?.people.map(({ name }) => name)).toContainEqual(expect.stringMatching(/^Ash/));
+  },
+  20_000 + KILLS * 10_000,
+);
 
 test('the check itself finds a loss', () => {
   const seen = new DocumentFamily();
