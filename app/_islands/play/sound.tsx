@@ -1,59 +1,119 @@
-import { useEffect, useRef, useState } from 'react';
-import type { Timeline } from '../../../lib/transport/timeline';
 import type { Transport } from '../../../lib/transport/transport';
 import type { Ms } from '../../../lib/units';
-import { Click } from './click';
+import type { Music } from './heard';
+import { useFollower } from './use-follower';
+import type { Wish } from './wish';
+import { isHeard } from './wish';
 
-/** Where the level starts: low. */
-const FIRST_LEVEL = 0.3;
+const MUSIC: readonly (readonly [Wish['music'], string])[] = [
+  ['none', 'no music'],
+  ['plain', 'the plain tune'],
+  ['pass', 'the pass itself'],
+];
+const LEAD: readonly (readonly [Wish['lead'], string])[] = [
+  ['count', 'a count'],
+  ['potatoes', 'four potatoes'],
+  ['none', 'nothing'],
+];
 
-/** The click from this browser's speaker, if one wants it. */
+/** What one hears from this browser's own speaker while everybody plays: a click, music, both or none. */
 export function Sound({
   transport,
-  timeline,
+  music,
   now,
 }: {
   readonly transport: Transport;
-  readonly timeline: Timeline;
+  readonly music: Music;
   readonly now: () => Ms;
 }) {
-  const click = useRef<Click>(undefined);
-  const [on, setOn] = useState(false);
-  const [level, setLevel] = useState(FIRST_LEVEL);
-  useEffect(() => {
-    if (on) click.current?.follow(transport);
-  }, [on, transport]);
-  useEffect(() => () => void click.current?.end(), []);
-  const toggle = async () => {
-    if (on) {
-      await click.current?.end();
-      click.current = undefined;
-    } else {
-      click.current = new Click(now, timeline, level);
-      await click.current.wake();
-    }
-    setOn(!on);
-  };
+  const { wish, want, levels, change, silence } = useFollower(transport, music, now);
   return (
-    <div className="play-sound flex flex-wrap items-center gap-3">
-      <button type="button" className="button" aria-pressed={on} onClick={toggle}>
-        {on ? 'click is on' : 'hear the click'}
+    <section className="play-sound" aria-label="What you hear">
+      <button
+        type="button"
+        className="button"
+        aria-pressed={wish.click}
+        onClick={() => want({ ...wish, click: !wish.click })}
+      >
+        {wish.click ? 'click is on' : 'hear the click'}
       </button>
-      <label className="flex items-center gap-2">
-        how loud
-        <input
-          type="range"
-          min={0}
-          max={1}
-          step={0.05}
-          value={level}
-          onChange={(event) => {
-            const next = event.target.valueAsNumber;
-            setLevel(next);
-            click.current?.setLevel(next);
+      <label>
+        hear{' '}
+        <select
+          className="field"
+          value={wish.music}
+          onChange={({ target: { value } }) => {
+            const music = MUSIC.find(([name]) => name === value)?.[0];
+            if (music) void want({ ...wish, music });
           }}
-        />
+        >
+          {MUSIC.map(([name, words]) => (
+            <option key={name} value={name}>
+              {words}
+            </option>
+          ))}
+        </select>
       </label>
-    </div>
+      {isHeard(wish) && (
+        <>
+          <label>
+            before it{' '}
+            <select
+              className="field"
+              value={wish.lead}
+              onChange={({ target: { value } }) => {
+                const lead = LEAD.find(([name]) => name === value)?.[0];
+                if (lead) void want({ ...wish, lead });
+              }}
+            >
+              {LEAD.map(([name, words]) => (
+                <option key={name} value={name}>
+                  {words}
+                </option>
+              ))}
+            </select>
+          </label>
+          <Level
+            words="how loud"
+            value={levels.level}
+            change={(level) => change({ ...levels, level })}
+          />
+          <Level
+            words="click"
+            value={levels.click}
+            change={(click) => change({ ...levels, click })}
+          />
+        </>
+      )}
+      {silence && (
+        <p className="sheet" role="status">
+          {silence}
+        </p>
+      )}
+    </section>
+  );
+}
+
+function Level({
+  words,
+  value,
+  change,
+}: {
+  readonly words: string;
+  readonly value: number;
+  readonly change: (value: number) => void;
+}) {
+  return (
+    <label>
+      {words}{' '}
+      <input
+        type="range"
+        min={0}
+        max={1}
+        step={0.05}
+        value={value}
+        onChange={(event) => change(event.target.valueAsNumber)}
+      />
+    </label>
   );
 }

@@ -11,6 +11,7 @@ import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
 import { useSession } from '../session/use-session';
+import type { Music } from './heard';
 import { InTime } from './in-time';
 import { LeadControls } from './lead';
 import { Passes } from './passes';
@@ -54,6 +55,14 @@ export function PlayView({
   const transport = useSame(state.board.transport);
   const line = useSame(timeline);
   const position = usePlace(root, transport, line, first, state.inTime ? session?.now : undefined);
+  const music = useMemo<Music>(
+    () => ({
+      tune: rendered.tune,
+      timeline: line,
+      ...(rendered.plan ? { plan: rendered.plan } : {}),
+    }),
+    [rendered, line],
+  );
   const under = position.kind !== 'stopped' && position.kind !== 'ended';
   const [turned, setTurned] = useState<number>();
   const at = Math.min(passes, under ? position.pass : (turned ?? shown));
@@ -101,7 +110,7 @@ export function PlayView({
         {left && <p className="play-left">{left}</p>}
         {session && <InTime session={session} connection={state.connection} />}
       </div>
-      {session && <Sound transport={transport} timeline={line} now={session.now} />}
+      {session && <Sound transport={transport} music={music} now={session.now} />}
       {!under && <Turn board={id} at={at} passes={passes} turn={turn} />}
       <Passes
         at={at}
