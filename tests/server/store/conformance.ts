@@ -108,6 +108,33 @@ export function storeConforms(name: string, makeOpen: () => () => Promise<Store>
       expect(plain(await store.load(board))).toEqual([['lead', [2]]]);
     });
 
+    test('documents that are gone leave nothing of what was there before, and what comes with that is there', async () => {
+      const store = await makeOpen()();
+      const other = await withBoard(store, [entry(SOMEBODY, 9)]);
+      const board = await withBoard(store, [entry('lead', 1), entry(SOMEBODY, 2)]);
+      await store.append(board, [entry('house', 3), entry(SOMEBODY, 4)], [SOMEBODY]);
+      expect(plain(await store.load(board))).toEqual([
+        ['lead', [1]],
+        ['house', [3]],
+        [SOMEBODY, [4]],
+      ]);
+      await store.append(board, [], [SOMEBODY, 'house']);
+      expect(plain(await store.load(board))).toEqual([['lead', [1]]]);
+      expect(plain(await store.load(other))).toEqual([[SOMEBODY, [9]]]);
+    });
+
+    test('a link that is made new is found, the old one of its role is not, and the others stay', async () => {
+      const store = await makeOpen()();
+      const board = await withBoard(store, [], 'old');
+      const other = await withBoard(store, [], 'of another board');
+      await store.renewLink(board, { role: 'watch', hash: 'watch' });
+      await store.renewLink(board, { role: 'join', hash: 'new' });
+      expect(await store.findLink('old')).toBeUndefined();
+      expect(await store.findLink('new')).toEqual({ board, role: 'join' });
+      expect(await store.findLink('watch')).toEqual({ board, role: 'watch' });
+      expect(await store.findLink('of another board')).toEqual({ board: other, role: 'join' });
+    });
+
     test('a board cannot be made twice, and the first stays as it was', async () => {
       const store = await makeOpen()();
       const id = newBoardId();
