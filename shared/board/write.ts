@@ -3,14 +3,14 @@ import type { Level } from '../../lib/hands/level';
 import type { Stroke } from '../../lib/tab/measure';
 import type { Transport } from '../../lib/transport/transport';
 import type { PlainMeasure, Tune } from '../../lib/tune';
-import type { MeasureId, ParticipantId, Ticks, VariantId } from '../../lib/units';
+import type { Bpm, MeasureId, ParticipantId, Ticks, VariantId } from '../../lib/units';
 import { nextArrivalIn } from './house';
 import { variantIdOf } from './paths';
 import type { Role } from './roles';
 import type { BallotId, Plan, Planning } from './schema';
 import { BALLOT, HOUSE, LEAD, LOCK_PREFIX, OVER_PREFIX, PLAIN_PREFIX, SAID } from './schema';
 import type { MeasureValue } from './values';
-import { MAX_NAME, MAX_NOTE } from './values';
+import { MAX_NAME, MAX_NOTE, MAX_TITLE } from './values';
 
 /** The effects on a board's documents. Each is one transaction on the document of its writer. */
 
@@ -84,6 +84,31 @@ export function writePasses(lead: Y.Doc, passes: number): void {
 
 export function writeLevel(lead: Y.Doc, level: Level): void {
   lead.getMap(LEAD.choice).set('level', level);
+}
+
+/** The tune's own name and tempo, as far as they change. */
+export function writeHead(
+  lead: Y.Doc,
+  change: { readonly title?: string; readonly tempo?: Bpm },
+): void {
+  const head = lead.getMap(LEAD.head);
+  lead.transact(() => {
+    if (change.title !== undefined) head.set('title', change.title.trim().slice(0, MAX_TITLE));
+    if (change.tempo !== undefined) head.set('tempo', change.tempo);
+  });
+}
+
+/** Other strokes for a plain measure, with where its melody's notes begin in them; its place, chord and endings stay. */
+export function writePlain(
+  lead: Y.Doc,
+  measure: MeasureId,
+  strokes: readonly Stroke[],
+  melody: readonly Ticks[],
+): void {
+  const measures = lead.getMap(LEAD.measures);
+  const value = measures.get(measure);
+  if (typeof value !== 'object' || value === null) return;
+  measures.set(measure, { ...value, strokes, melody: [...melody] });
 }
 
 /** Where the melody's notes begin in a plain measure, as its leader hears it; its strokes stay as they are. */

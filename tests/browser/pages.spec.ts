@@ -195,3 +195,28 @@ test('a tune from the shelf becomes a board', async ({ browser }) => {
   if (await open.isVisible()) await open.click();
   await expect(heading).toBeVisible();
 });
+
+test('a leader corrects the plain tune in the same grid, and its name; everybody sees it', async ({
+  browser,
+}) => {
+  const own = await demoBoard(program);
+  const leader = await visitor(browser, at(own.links.lead));
+  await leader.locator('[data-live]').waitFor();
+  const student = await visitor(browser, at(own.links.join));
+  await student.locator('[data-live]').waitFor();
+  const plain = student.locator('[data-measure=m7] .plain svg').first();
+  await expect(plain).toHaveAttribute('aria-label', /string 3 at fret 2/);
+  await leader.getByRole('button', { name: 'vary it measure 7', exact: true }).click();
+  await leader.locator('.grid-bench [tabindex="0"]').focus();
+  await leader.keyboard.press('4');
+  await leader.getByRole('button', { name: 'Make it the plain measure' }).click();
+  await expect(plain).toHaveAttribute('aria-label', /string 3 at fret 4/);
+
+  await leader.getByText("The tune's name and tempo").click();
+  await leader.getByLabel('Name', { exact: true }).fill('Lantern on the Stairs');
+  await leader.keyboard.press('Tab');
+  for (const page of [leader, student])
+    await expect(page.getByRole('heading', { name: 'Lantern on the Stairs' })).toBeVisible();
+  await student.getByRole('button', { name: 'vary it measure 7', exact: true }).click();
+  await expect(student.getByRole('button', { name: 'Make it the plain measure' })).toHaveCount(0);
+});

@@ -1,6 +1,6 @@
 import type { Level } from '../../../lib/hands/level';
 import type { Stroke } from '../../../lib/tab/measure';
-import type { MeasureId, Ticks, VariantId } from '../../../lib/units';
+import type { Bpm, MeasureId, Ticks, VariantId } from '../../../lib/units';
 import { writeVotingClosed } from '../../../shared/board/leading';
 import type { BallotId, Plan } from '../../../shared/board/schema';
 import * as write from '../../../shared/board/write';
@@ -14,6 +14,12 @@ export interface BoardActs {
   readonly approve: (id: BallotId, approves: boolean) => void;
   readonly setPasses: (passes: number) => void;
   readonly setLevel: (level: Level) => void;
+  readonly setPlain: (
+    measure: MeasureId,
+    strokes: readonly Stroke[],
+    melody: readonly Ticks[],
+  ) => void;
+  readonly setHead: (change: { readonly title?: string; readonly tempo?: Bpm }) => void;
   readonly markMelody: (measure: MeasureId, melody: readonly Ticks[]) => void;
   readonly overrule: (measure: MeasureId, chosen: VariantId | 'plain' | undefined) => void;
   readonly publish: (plan: Plan) => void;
@@ -33,6 +39,8 @@ export function actsOf(session: Session): BoardActs {
     approve: (id, approves) => write.writeApproval(session.mine('ballot'), id, approves),
     setPasses: (passes) => write.writePasses(lead, passes),
     setLevel: (level) => write.writeLevel(lead, level),
+    setPlain: (measure, strokes, melody) => write.writePlain(lead, measure, strokes, melody),
+    setHead: (change) => write.writeHead(lead, change),
     markMelody: (measure, melody) => write.writeMelody(lead, measure, melody),
     overrule: (measure, chosen) => write.writeOverruled(lead, measure, chosen),
     publish: (plan) => write.writeAgreed(lead, plan),

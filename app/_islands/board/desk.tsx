@@ -3,6 +3,7 @@ import { LEVELS } from '../../../lib/hands/level';
 import { MAX_PASSES, MIN_PASSES } from '../../../lib/passes/limits';
 import { passesPath } from '../../../shared/board/paths';
 import type { Board, Plan } from '../../../shared/board/schema';
+import { MAX_TEMPO, MAX_TITLE, MIN_TEMPO } from '../../../shared/board/values';
 import { usePasses } from '../passes/use-passes';
 import type { BoardActs } from './acts';
 import { votedMeasures } from './sights';
@@ -38,6 +39,45 @@ function Agree({
   );
 }
 
+/** The tune's name and tempo, corrected in place. */
+function TuneFields({ board, setHead }: { readonly board: Board } & Pick<BoardActs, 'setHead'>) {
+  const { title, tempo } = board.tune;
+  return (
+    <details>
+      <summary>The tune's name and tempo</summary>
+      <div className="flex flex-wrap items-end gap-3 pt-2">
+        <label className="grid gap-1">
+          Name
+          <input
+            className="field"
+            key={title}
+            defaultValue={title}
+            maxLength={MAX_TITLE}
+            onBlur={(event) => {
+              const next = event.target.value.trim();
+              if (next !== '' && next !== title) setHead({ title: next });
+            }}
+          />
+        </label>
+        <label className="grid gap-1">
+          Beats a minute
+          <input
+            className="field w-24"
+            type="number"
+            min={MIN_TEMPO}
+            max={MAX_TEMPO}
+            defaultValue={tempo}
+            onChange={(event) => {
+              const next = event.target.valueAsNumber;
+              if (next >= MIN_TEMPO && next <= MAX_TEMPO) setHead({ tempo: next });
+            }}
+          />
+        </label>
+      </div>
+    </details>
+  );
+}
+
 /** The leader's desk: how far the vote is, how many passes, and the word that closes it. */
 export function Desk({ board, acts }: { readonly board: Board; readonly acts: BoardActs }) {
   const { voted, all } = votedMeasures(board);
@@ -56,6 +96,7 @@ export function Desk({ board, acts }: { readonly board: Board; readonly acts: Bo
         {board.voting === 'closed' && ' The vote is closed. Make the passes when you are ready.'}
         {board.voting === 'agreed' && ' The vote is closed and the passes are made.'}
       </p>
+      <TuneFields board={board} setHead={acts.setHead} />
       <div className="flex flex-wrap items-end gap-3">
         <label className="grid gap-1">
           Passes, the first one plain

@@ -1,4 +1,6 @@
 import { Fragment } from 'react';
+import { melodyMarks } from '../../../lib/melody-marks';
+import { measureOf } from '../../../lib/tune';
 import { contextOf } from '../workbench/context';
 import { Workbench } from '../workbench/view';
 import { Exercise } from './exercise';
@@ -55,6 +57,15 @@ export function Score({
                         acts.propose(plain.id, strokes, note);
                         open(undefined);
                       }}
+                      setPlain={
+                        leads
+                          ? (strokes) => {
+                              const measure = measureOf(board.tune.meter, plain, strokes);
+                              acts.setPlain(plain.id, strokes, melodyMarks(measure));
+                              open(undefined);
+                            }
+                          : undefined
+                      }
                       markMelody={leads ? (melody) => acts.markMelody(plain.id, melody) : undefined}
                       close={() => open(undefined)}
                     />

@@ -1,6 +1,7 @@
 'use client';
 
-import { useMemo, useState } from 'react';
+import { useRouter } from 'next/navigation';
+import { useEffect, useMemo, useState } from 'react';
 import { peoplePath } from '../../../shared/board/paths';
 import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
@@ -23,6 +24,13 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
     () => (session && me.role !== 'watch' ? actsOf(session) : undefined),
     [session, me.role],
   );
+  const router = useRouter();
+  const { title, tempo } = board.tune;
+  const stale = title !== rendered.tune.title || tempo !== rendered.tune.tempo;
+  useEffect(() => {
+    // The head of the page is the server's; it comes anew when the tune's name or tempo is another.
+    if (stale) router.refresh();
+  }, [stale, router]);
   const votes = useMemo(() => votesView(board, me.participant), [board, me.participant]);
   const open = (next: Opened | undefined) => {
     setOpened(next);

@@ -1,7 +1,7 @@
 import { useId, useMemo, useReducer, useState } from 'react';
 import { fingersByStroke, frettingPath } from '../../../lib/hands/fretting';
 import type { JudgeContext, Judgement } from '../../../lib/judge';
-import { judge } from '../../../lib/judge';
+import { judge, problemsOf } from '../../../lib/judge';
 import type { Measure, Stroke } from '../../../lib/tab/measure';
 import type { Ticks } from '../../../lib/units';
 import { describe } from '../../../lib/words/describe';
@@ -21,6 +21,7 @@ export function Workbench({
   from,
   proposed,
   propose,
+  setPlain,
   markMelody,
   close,
 }: {
@@ -29,6 +30,8 @@ export function Workbench({
   readonly from: readonly Stroke[];
   readonly proposed: readonly { readonly strokes: readonly Stroke[] }[];
   readonly propose: (strokes: readonly Stroke[], note: string) => void;
+  /** For a leader: makes the draft the plain measure. */
+  readonly setPlain: ((strokes: readonly Stroke[]) => void) | undefined;
   /** For a leader: says which strokes of the plain measure are the tune. */
   readonly markMelody: ((melody: readonly Ticks[]) => void) | undefined;
   readonly close: () => void;
@@ -114,6 +117,16 @@ export function Workbench({
           >
             Put it forward
           </button>
+          {setPlain && (
+            <button
+              type="button"
+              className="button button-quiet"
+              aria-disabled={problemsOf(measure, neck).length > 0}
+              onClick={() => problemsOf(measure, neck).length === 0 && setPlain(measure.strokes)}
+            >
+              Make it the plain measure
+            </button>
+          )}
           <button type="button" className="button button-quiet" onClick={close}>
             Leave it
           </button>
