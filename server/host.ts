@@ -33,7 +33,7 @@ export type CodeProblem = Problem<'unknown' | 'wait', Readonly<Record<string, ne
 
 /** A practice track as a WAV file in pieces, or why there is none, with the HTTP status that says so. */
 export type WavAnswer =
-  | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
+  | { readonly ok: true; readonly body: ReadableStream<Uint8Array> }
   | {
       readonly ok: false;
       readonly status: number;
@@ -44,7 +44,7 @@ export type WavAnswer =
 
 /** A copy of everything, taken while the server runs, or why there is none. */
 export type BackupAnswer =
-  | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
+  | { readonly ok: true; readonly body: ReadableStream<Uint8Array> }
   | { readonly ok: false; readonly status: number; readonly words: string };
 
 export interface Health {

@@ -4,7 +4,7 @@ import { soundBlocks, soundFrames, TAIL_SECONDS } from '../lib/sound/render';
 import type { ScoreRequest } from '../lib/sound/score';
 import { tickSeconds } from '../lib/sound/time';
 import type { WavShape } from '../lib/sound/wav';
-import { wavBytes, wavStream } from '../lib/sound/wav';
+import { wavStream } from '../lib/sound/wav';
 import type { Ms } from '../lib/units';
 import type { Count, WavWish } from '../shared/api/export-wav';
 import { wavWishFrom } from '../shared/api/export-wav';
@@ -79,7 +79,7 @@ export class WavDesk {
     const frames = soundFrames(request, SAMPLE_RATE);
     const shape: WavShape = { format: 'pcm16', sampleRate: SAMPLE_RATE, channels: 1, frames };
     const blocks = soundBlocks(request, { sampleRate: SAMPLE_RATE, channels: 1 }, BLOCK);
-    return { ok: true, bytes: wavBytes(shape), body: this.stream(wavStream(shape, blocks)) };
+    return { ok: true, body: this.stream(wavStream(shape, blocks)) };
   }
 
   /** A stream that renders what is asked of it and gives its place back when it is read, cancelled, or left alone too long. */

@@ -253,6 +253,25 @@ test('a track is for those who have a link of the board', async () => {
   expect(track.status).toBe(200);
   expect(track.headers.get('content-type')).toBe('audio/wav');
   const body = new Uint8Array(await track.arrayBuffer());
-  expect(body.length).toBe(Number(track.headers.get('content-length')));
   expect(new TextDecoder().decode(body.subarray(0, 4))).toBe('RIFF');
+  expect(new DataView(body.buffer).getUint32(4, true)).toBe(body.length - 8);
+});
+
+test('who asks without taking, or goes away, does not keep the place of others', async () => {
+  const key = demo.links.watch.replace('/join/', '');
+  const path = `${program.url}/api/boards/${demo.board}/export/wav?key=${key}&pass=plain&times=5`;
+  for (let i = 0; i < 4; i += 1)
+    expect((await fetch(path, { method: 'HEAD' })).headers.get('content-type')).toBe('audio/wav');
+  for (let i = 0; i < 4; i += 1) {
+    const gone = new AbortController();
+    await expect.poll(async () => (await fetch(path, { signal: gone.signal })).status).toBe(200);
+    gone.abort();
+  }
+  const readers = [1, 2].map(() => new AbortController());
+  for (const { signal } of readers)
+    await expect.poll(async () => (await fetch(path, { signal })).status).toBe(200);
+  const refused = await fetch(path);
+  expect(refused.status).toBe(503);
+  expect(Number(refused.headers.get('retry-after'))).toBeGreaterThan(0);
+  for (const reader of readers) reader.abort();
 });

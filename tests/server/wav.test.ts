@@ -35,9 +35,9 @@ function refusal(desk: WavDesk, board: Board, text: string) {
 
 // Offsets and tags. Source: Microsoft and IBM, Multimedia Programming Interface and Data Specifications 1.0 (from memory).
 test('a track is a WAV file of one channel, 44,100 Hz and 16 bits, as long as it says', async () => {
-  const { bytes, body } = opened(new WavDesk(), await demo(), 'pass=plain&part=A&tempo=120');
+  const { body } = opened(new WavDesk(), await demo(), 'pass=plain&part=A&tempo=120');
   const file = await bytesOf(body);
-  expect(file.length).toBe(bytes);
+  const bytes = file.length;
   expect(file.toString('latin1', 0, 4)).toBe('RIFF');
   expect(file.readUInt32LE(4)).toBe(bytes - 8);
   expect(file.toString('latin1', 8, 16)).toBe('WAVEfmt ');
@@ -82,8 +82,8 @@ test.each([
 test('a variant alone is one measure', async () => {
   const board = await demo();
   const variant = board.variants[0];
-  const { bytes } = opened(new WavDesk(), board, `variant=${variant?.id}&tempo=120`);
-  expect((bytes - 44) / 2 / 44_100).toBeCloseTo(1 + 2.2, 3);
+  const { body } = opened(new WavDesk(), board, `variant=${variant?.id}&tempo=120`);
+  expect(((await bytesOf(body)).length - 44) / 2 / 44_100).toBeCloseTo(1 + 2.2, 3);
 });
 
 describe('is refused in words', () => {

@@ -2,11 +2,10 @@ import type { BoardId } from '../../../../../../lib/units';
 import type { ApiProblem } from '../../../../../../shared/api/problem';
 import { cookieHeader, host } from '../../../../../_door/host';
 
+type Where = { readonly params: Promise<{ readonly board: string }> };
+
 /** A practice track to take away, for whoever has a cookie of the board or the secret of one of its links (`?key=`). */
-export async function GET(
-  request: Request,
-  { params }: { readonly params: Promise<{ readonly board: string }> },
-): Promise<Response> {
+export async function GET(request: Request, { params }: Where): Promise<Response> {
   const { board } = await params;
   const id = board as BoardId;
   const query = new URL(request.url).searchParams;
@@ -25,10 +24,16 @@ export async function GET(
   return new Response(track.body, {
     headers: {
       'content-type': 'audio/wav',
-      'content-length': String(track.bytes),
       'content-disposition': `attachment; filename="board-${board}.wav"`,
-      // Packing it again would cost more than it saves, and hide how long it is.
+      // Packing it would cost more than it saves.
       'cache-control': 'no-store, no-transform',
     },
   });
+}
+
+/** What `GET` would say, without the track: nobody reads it, so its place is given back at once. */
+export async function HEAD(request: Request, where: Where): Promise<Response> {
+  const { body, status, headers } = await GET(request, where);
+  await body?.cancel();
+  return new Response(null, { status, headers });
 }
