@@ -4,11 +4,13 @@ import * as v from 'valibot';
 import type { BoardId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName, ROLES } from '../../shared/board/roles';
-import { sameText } from '../links';
-import type { KeptLink, LoggedUpdate, NewBoard, Store } from './store';
+import { isBoardId, sameText } from '../links';
+import type { ListedStore } from './shared';
+import type { KeptLink, LoggedUpdate, NewBoard } from './store';
 import { StoreError, StoreInUse } from './store';
 
-const FILE = 'passround.sqlite';
+/** The one file that holds everything, in the data folder. */
+export const SQLITE_FILE = 'passround.sqlite';
 const LOCK_FILE = 'lock.sqlite';
 /** How long a server waits for one that is about to stop, ms. */
 const LOCK_PATIENCE = 3000;
@@ -35,6 +37,8 @@ const name = v.custom<DocumentName>((value) => parseDocumentName(value) !== unde
 const updateRows = v.array(v.object({ document: name, bytes }));
 const linkRow = v.object({ hash: v.string(), board: v.string(), role: v.picklist(ROLES) });
 const countRow = v.object({ count: v.number() });
+const boardRows = v.array(v.object({ id: v.custom<BoardId>(isBoardId), created_ms: v.number() }));
+const linkRows = v.array(v.object({ hash: v.string(), role: v.picklist(ROLES) }));
 
 interface Job {
   readonly run: () => void;
@@ -46,7 +50,7 @@ interface Job {
  * Boards in one SQLite file, in WAL mode with full sync. All that is asked for in one turn of the event loop is one transaction
  * with one sync, so that many boards cost little more than one.
  */
-export class SqliteStore implements Store {
+export class SqliteStore implements ListedStore {
   private readonly database: Database.Database;
   private readonly lock: Database.Database;
   private jobs: Job[] = [];
@@ -58,7 +62,7 @@ export class SqliteStore implements Store {
    */
   constructor(folder: string) {
     this.lock = lockFolder(folder);
-    const path = join(folder, FILE);
+    const path = join(folder, SQLITE_FILE);
     try {
       this.database = new Database(path);
       this.database.pragma('journal_mode = WAL');
@@ -155,6 +159,20 @@ export class SqliteStore implements Store {
     } catch (error) {
       throw new StoreError('the database cannot be copied', { cause: error });
     }
+  }
+
+  async listBoards(): Promise<readonly NewBoard[]> {
+    return this.read(() => {
+      const links = this.database.prepare(
+        'SELECT hash, role FROM links WHERE board = ? ORDER BY hash',
+      );
+      const rows = this.database.prepare('SELECT id, created_ms FROM boards ORDER BY id').all();
+      return v.parse(boardRows, rows).map(({ id, created_ms }) => ({
+        id,
+        createdMs: created_ms,
+        links: v.parse(linkRows, links.all(id)),
+      }));
+    });
   }
 
   async countBoards(): Promise<number> {

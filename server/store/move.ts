@@ -1,0 +1,39 @@
+import { mkdtemp, rename, rm } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import type { ListedStore } from './shared';
+import { SQLITE_FILE, SqliteStore } from './sqlite';
+import type { Store } from './store';
+import { StoreError } from './store';
+
+/**
+ * Copies every board with its links and its log into an empty store, and leaves the first as it is.
+ * Nobody else may write the first one meanwhile.
+ * @returns how many boards were copied
+ * @throws StoreError if the second store is not empty, or either does not do its part
+ */
+export async function moveBoards(from: ListedStore, to: Store): Promise<number> {
+  if ((await to.countBoards()) > 0)
+    throw new StoreError('there are boards already where these would go');
+  const boards = await from.listBoards();
+  for (const board of boards) {
+    const entries = await from.load(board.id);
+    // Removed since they were listed.
+    if (entries) await to.create(board, entries);
+  }
+  return to.countBoards();
+}
+
+/** Copies every board into a new SQLite file. @throws StoreError if that cannot be done; then there is no file */
+export async function copyIntoFile(from: ListedStore, path: string): Promise<void> {
+  let folder: string | undefined;
+  try {
+    folder = await mkdtemp(join(dirname(path), 'copy-'));
+    const to = new SqliteStore(folder);
+    await moveBoards(from, to).finally(() => to.close());
+    await rename(join(folder, SQLITE_FILE), path);
+  } catch (error) {
+    throw new StoreError('the database cannot be copied', { cause: error });
+  } finally {
+    if (folder !== undefined) await rm(folder, { recursive: true, force: true });
+  }
+}

@@ -1,0 +1,62 @@
+import type { PoolClient } from 'pg';
+import * as v from 'valibot';
+
+/** Any number that no other program of this database locks; all nodes use the same. */
+const MIGRATION_LOCK = 7_146_903_221;
+
+/** What changes the database from one shape to the next. What stands here is never edited again; a new shape is a new entry. */
+const MIGRATIONS: readonly string[] = [
+  `
+  CREATE TABLE passround.boards (
+    id text PRIMARY KEY,
+    created_ms double precision NOT NULL,
+    version bigint NOT NULL
+  );
+  CREATE TABLE passround.links (
+    hash text PRIMARY KEY,
+    board text NOT NULL REFERENCES passround.boards ON DELETE CASCADE,
+    role text NOT NULL
+  );
+  CREATE INDEX ON passround.links (board, role);
+  CREATE TABLE passround.updates (
+    board text NOT NULL REFERENCES passround.boards ON DELETE CASCADE,
+    number bigint NOT NULL,
+    document text NOT NULL,
+    bytes bytea NOT NULL,
+    PRIMARY KEY (board, number)
+  );
+  CREATE INDEX ON passround.updates (board, document);
+  CREATE TABLE passround.settings (name text PRIMARY KEY, value text NOT NULL);
+  `,
+];
+
+const levelRow = v.tuple([v.object({ level: v.number() })]);
+
+/**
+ * Brings a database to the shape that this program knows; several nodes may do so at once, and one does it.
+ * @returns whether the database is of a newer program, and then nothing was changed
+ */
+export async function migrate(client: PoolClient): Promise<'ready' | 'newer'> {
+  await client.query('BEGIN');
+  try {
+    await client.query('SELECT pg_advisory_xact_lock($1)', [MIGRATION_LOCK]);
+    await client.query('CREATE SCHEMA IF NOT EXISTS passround');
+    await client.query(
+      'CREATE TABLE IF NOT EXISTS passround.migrations (level int PRIMARY KEY, at timestamptz NOT NULL DEFAULT now())',
+    );
+    const { rows } = await client.query(
+      'SELECT coalesce(max(level), 0) AS level FROM passround.migrations',
+    );
+    const [{ level }] = v.parse(levelRow, rows);
+    for (const [index, statements] of MIGRATIONS.entries()) {
+      if (index < level) continue;
+      await client.query(statements);
+      await client.query('INSERT INTO passround.migrations (level) VALUES ($1)', [index + 1]);
+    }
+    await client.query('COMMIT');
+    return level > MIGRATIONS.length ? 'newer' : 'ready';
+  } catch (error) {
+    await client.query('ROLLBACK');
+    throw error;
+  }
+}
