@@ -14,6 +14,12 @@ export interface Config {
   readonly publicUrl?: URL;
   /** Signs cookies. */
   readonly secret: string;
+  /** Whether the environment gave the secret; otherwise nodes that share a database share the first one that was made. */
+  readonly secretGiven: boolean;
+  /** PostgreSQL, for several nodes; absent: SQLite in the data folder. */
+  readonly databaseUrl?: string;
+  /** Redis, by which several nodes tell one another what has changed. */
+  readonly redisUrl?: string;
   /** How many proxies of ours stand in front, whose word about addresses is taken. */
   readonly proxies: number;
   /** Whoever shows this may take a copy of everything; absent: nobody may. */
@@ -22,7 +28,8 @@ export interface Config {
   readonly jsonLog: boolean;
 }
 
-const SECRET_FILE = 'secret';
+/** Where the data folder keeps what signs cookies. */
+export const SECRET_FILE = 'secret';
 /** Shortest SECRET that is taken. Source: 128 bit, as base64 or hex have at least. */
 const MIN_SECRET = 22;
 
@@ -48,6 +55,31 @@ function readPublicUrl(given: string): URL {
       `PUBLIC_URL must be an address like https://board.example, not "${given}".`,
     );
   return url;
+}
+
+function readServerUrl(name: string, given: string, schemes: readonly string[]): string {
+  const protocol = URL.canParse(given) ? new URL(given).protocol : '';
+  if (!schemes.includes(protocol))
+    throw new PlainFailure(`${name} must be an address like ${schemes[0]}//host/name.`);
+  return given;
+}
+
+function readEngines(
+  env: Readonly<Record<string, string | undefined>>,
+): Pick<Config, 'databaseUrl' | 'redisUrl'> {
+  if (env.REDIS_URL && !env.DATABASE_URL)
+    throw new PlainFailure(
+      'REDIS_URL is for several nodes on one PostgreSQL: set DATABASE_URL too, or leave both out.',
+    );
+  const database = ['postgres:', 'postgresql:'];
+  return {
+    ...(env.DATABASE_URL
+      ? { databaseUrl: readServerUrl('DATABASE_URL', env.DATABASE_URL, database) }
+      : {}),
+    ...(env.REDIS_URL
+      ? { redisUrl: readServerUrl('REDIS_URL', env.REDIS_URL, ['redis:', 'rediss:']) }
+      : {}),
+  };
 }
 
 function cannotWrite(folder: string, error: unknown): PlainFailure {
@@ -98,6 +130,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     dataDir,
     ...(publicUrl ? { publicUrl } : {}),
     secret: env.SECRET || keptSecret(dataDir),
+    secretGiven: Boolean(env.SECRET),
+    ...readEngines(env),
     proxies: readProxies(env.PROXIES || '0'),
     ...(env.BACKUP_TOKEN ? { backupToken: env.BACKUP_TOKEN } : {}),
     jsonLog: env.LOG === 'json',

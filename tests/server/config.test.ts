@@ -38,6 +38,9 @@ describe('the environment', () => {
     ['PUBLIC_URL is no address', { PUBLIC_URL: 'board.example' }],
     ['PUBLIC_URL is no web address', { PUBLIC_URL: 'ftp://board.example' }],
     ['SECRET is short', { SECRET: 'short' }],
+    ['DATABASE_URL is of another database', { DATABASE_URL: 'mysql://host/board' }],
+    ['REDIS_URL is no address', { DATABASE_URL: 'postgres://host/board', REDIS_URL: 'here' }],
+    ['REDIS_URL stands alone', { REDIS_URL: 'redis://host' }],
   ])('where %s, one sentence says so', (_, env) => {
     const read = () => readConfig({ DATA_DIR: testFolder(), ...env });
     expect(read).toThrow(PlainFailure);
