@@ -19,7 +19,7 @@ export interface Practice {
   readonly playing: boolean;
   /** Where it is, as it is heard; undefined while nothing is played. */
   readonly heard: Heard | undefined;
-  /** What is changed while it plays counts from the next round on. */
+  /** What is changed while it plays counts from the next bar line on, or from the next round where that has other measures. */
   readonly change: (change: Partial<Settings>) => void;
   readonly toggle: () => void;
   /** The round was not clean: its tempo once more. */
@@ -76,7 +76,7 @@ export function usePractice(board: Board): Practice {
     keepSettings(id, next);
     const now = deck.heard();
     if (!playing || !now) return;
-    if ('tempo' in change) rung.current = { round: now.index + 1, tempo: next.tempo };
+    if ('tempo' in change) rung.current = { round: now.index, tempo: next.tempo };
     else if ('stepUp' in change || 'alternate' in change || 'rounds' in change || 'step' in change)
       rung.current = { round: now.index + 1, tempo: now.round.request.tempo };
     const changed = lessonOf(board, next);

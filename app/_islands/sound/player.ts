@@ -8,14 +8,16 @@ import { inRound } from './round';
 const START_AHEAD: Seconds = 0.12;
 /** Rounds are laid out so far ahead: longer than a page is ever busy with something else. */
 const AHEAD: Seconds = 5;
-/** A round that begins within this time can no longer be changed. */
+/** What begins within this time can no longer be changed. */
 const SETTLED: Seconds = 0.1;
 
-/** A round on the clock. */
+/** A round, or what is left of it after a change, on the clock. */
 interface Laid {
   readonly index: number;
   readonly round: Round;
-  readonly start: Seconds;
+  /** When the round began, or would have begun if all of it had been played as it is now. */
+  readonly zero: Seconds;
+  readonly from: Seconds;
   readonly end: Seconds;
 }
 
@@ -59,18 +61,25 @@ export class Player {
     this.tell();
   }
 
-  /** What comes after the round that is playing; the player asks from that round's number on. */
+  /**
+   * Other rounds from here on. Where the round that is playing has the same measures in them, it goes on as theirs from the next
+   * bar line; else it is played to its end.
+   */
   change(rounds: Rounds): void {
     if (!this.playing) return;
-    this.rounds = rounds;
     const settled = this.output.now() + SETTLED;
-    const [first] = this.laid.filter(({ start }) => start > settled);
-    if (first) {
-      this.output.forget(first.start);
-      this.laid = this.laid.filter(({ start }) => start < first.start);
-      this.next = first.index;
-      this.nextStart = first.start;
-    }
+    const current = this.laid.findLast(({ from }) => from <= settled);
+    const changed = current && goneOn(current, rounds(current.index), settled);
+    // Where nothing sounds yet, all of it is still to come.
+    const until = changed?.from ?? current?.end ?? this.laid[0]?.from ?? this.nextStart;
+    this.next = current ? current.index + 1 : (this.laid[0]?.index ?? this.next);
+    this.output.forget(until);
+    this.laid = this.laid
+      .filter(({ from }) => from < until)
+      .map((laid) => ({ ...laid, end: Math.min(laid.end, until) }));
+    if (changed) this.lay(changed);
+    this.rounds = rounds;
+    this.nextStart = changed?.end ?? until;
     this.layOut();
   }
 
@@ -89,9 +98,9 @@ export class Player {
    */
   heard(ahead: Seconds = 0): Heard | undefined {
     const now = this.output.heard() + ahead;
-    const laid = this.laid.findLast(({ start }) => start <= now) ?? this.laid[0];
+    const laid = this.laid.findLast(({ from }) => from <= now) ?? this.laid[0];
     if (!laid) return undefined;
-    const place = inRound(laid.round, now - laid.start);
+    const place = inRound(laid.round, now - laid.zero);
     return { ...place, round: laid.round, index: laid.index };
   }
 
@@ -113,14 +122,18 @@ export class Player {
         return;
       }
       // After a sleep of the machine: go on from here rather than in a rush.
-      const start = Math.max(this.nextStart, this.output.now());
-      const { events, seconds } = round.score;
-      this.output.play(events.map((event) => ({ ...event, at: start + event.at })));
-      const end = start + seconds;
-      this.laid = [...this.laid, { index: this.next, round, start, end }];
+      const from = Math.max(this.nextStart, this.output.now());
+      const end = from + round.score.seconds;
+      this.lay({ index: this.next, round, zero: from, from, end });
       this.next += 1;
       this.nextStart = end;
     }
+  }
+
+  private lay(laid: Laid): void {
+    const events = laid.round.score.events.map((event) => ({ ...event, at: laid.zero + event.at }));
+    this.output.play(events.filter(({ at }) => at >= laid.from));
+    this.laid = [...this.laid, laid];
   }
 
   private end(): void {
@@ -132,4 +145,20 @@ export class Player {
   private tell(): void {
     for (const listener of this.listeners) listener();
   }
+}
+
+/** The rest of a round as another one, from the first bar line after `settled`; undefined where that has other measures. */
+function goneOn(
+  { index, round, zero }: Laid,
+  other: Round | undefined,
+  settled: Seconds,
+): Laid | undefined {
+  const bar = round.score.measures.findIndex((start) => zero + start > settled);
+  const start = round.score.measures[bar];
+  const otherStart = other?.score.measures[bar];
+  if (start === undefined || otherStart === undefined || !other) return undefined;
+  if (other.places.join() !== round.places.join()) return undefined;
+  const from = zero + start;
+  const otherZero = from - otherStart;
+  return { index, round: other, zero: otherZero, from, end: otherZero + other.score.seconds };
 }

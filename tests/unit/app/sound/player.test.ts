@@ -125,7 +125,7 @@ test('levels reach the output', () => {
 });
 
 describe('a change', () => {
-  test('counts from the next round on, and from its number on', () => {
+  test('counts from the next round on where this one has no bar line left', () => {
     const bench = new Bench();
     const player = new Player(bench);
     player.play(forever);
@@ -136,12 +136,63 @@ describe('a change', () => {
       return round(60);
     });
     // Round 1 sounds from 11.12 to 12.12; from then on beats are a second apart.
-    expect(asked[0]).toBe(2);
+    expect(asked.slice(0, 3)).toEqual([1, 2, 3]);
     bench.pass(4);
     expect(plucks(bench).filter((at) => at > 11)).toEqual(
       expect.arrayContaining([11.12, 11.62, 12.12, 13.12, 14.12]),
     );
     expect(plucks(bench)).not.toContain(12.62);
+  });
+
+  const two = (tempo: number, place = '#b') =>
+    roundOf({ measures: [measure, measure], neck, tempo }, ['#a', place]);
+
+  test('counts from the next bar line on where the measures are the same', () => {
+    const bench = new Bench();
+    const player = new Player(bench);
+    player.play((index) => (index === 0 ? two(120) : undefined));
+    bench.pass(0.4);
+    player.change((index) => (index === 0 ? two(60) : undefined));
+    // The first measure stays at half a second a beat, the second one has a second.
+    bench.pass(1);
+    expect(player.heard()).toMatchObject({ measure: 1, stroke: 0, beat: 0, index: 0 });
+    bench.pass(0.9);
+    expect(player.heard()).toMatchObject({ measure: 1, stroke: 1, beat: 1, index: 0 });
+    expect(plucks(bench)).toEqual([10.12, 10.62, 11.12, 12.12]);
+    bench.pass(2);
+    expect(player.playing).toBe(false);
+  });
+
+  test('waits for the next round where the measures are others', () => {
+    const bench = new Bench();
+    const player = new Player(bench);
+    player.play(() => two(120));
+    bench.pass(0.4);
+    player.change(() => two(60, '#c'));
+    bench.pass(4);
+    expect(plucks(bench).slice(0, 6)).toEqual([10.12, 10.62, 11.12, 11.62, 12.12, 13.12]);
+  });
+
+  test('before the first sound is one of all of it', () => {
+    const bench = new Bench();
+    const player = new Player(bench);
+    player.play(() => two(120));
+    player.change(() => two(60));
+    bench.pass(4);
+    expect(plucks(bench).slice(0, 3)).toEqual([10.12, 11.12, 12.12]);
+  });
+
+  test('at the very end of a round is one of the next', () => {
+    const bench = new Bench();
+    const player = new Player(bench);
+    player.play(() => two(120));
+    bench.pass(2.05);
+    player.change(() => two(60));
+    bench.pass(6);
+    // Round 1 begins at 12.12, too soon to be changed; its second measure is slower.
+    expect(plucks(bench).filter((at) => at >= 12)).toEqual(
+      expect.arrayContaining([12.12, 12.62, 13.12, 14.12, 15.12, 16.12]),
+    );
   });
 
   test('is nothing when nothing is played', () => {
