@@ -21,7 +21,7 @@ function timesThrough(visits: readonly Visit[]): readonly (readonly Visit[])[] {
 }
 
 /** The name of a plan on a board's tune: what is drawn alike is called alike. */
-export function bookName({ tune }: Board, plan: Plan): string {
+function bookName({ tune }: Board, plan: Plan): string {
   return fingerprint(JSON.stringify([tune, plan]));
 }
 
@@ -84,11 +84,37 @@ class Binder {
   }
 }
 
-/** The passes of a plan from `first` to `last` (from 1) as they are played, drawn; the others are there and empty. */
-export function bookOf(board: Board, plan: Plan, first = 1, last = plan.passes.length): Book {
+/** Boards whose books are at hand: as many as play at one time on one machine, and some. */
+const KEPT_BOOKS = 64;
+const books = new Map<string, Book>();
+
+/** All passes of a plan as they are played, drawn. The last books are at hand and not drawn again. */
+export function bookOf(board: Board, plan: Plan): Book {
+  const name = bookName(board, plan);
+  const key = `${board.id} ${name}`;
+  const known = books.get(key);
+  if (known) return known;
   const binder = new Binder(board, plan);
-  const passes = plan.passes.map((chosen, index) =>
-    index + 1 >= first && index + 1 <= last ? binder.pass(chosen) : { parts: [] },
+  const passes = plan.passes.map((chosen) => binder.pass(chosen));
+  const book = { name, passes, drawings: binder.drawings };
+  const [oldest] = books.keys();
+  if (books.size >= KEPT_BOOKS && oldest !== undefined) books.delete(oldest);
+  books.set(key, book);
+  return book;
+}
+
+/** The book with the passes from `first` to `last` (from 1) and their drawings; the others are there and empty. */
+export function pagesOf(book: Book, first: number, last: number): Book {
+  const passes = book.passes.map((pass, index) =>
+    index + 1 >= first && index + 1 <= last ? pass : { parts: [] },
   );
-  return { name: bookName(board, plan), passes, drawings: binder.drawings };
+  const used = passes.flatMap(({ parts }) =>
+    parts.flatMap(({ visits }) => visits.map(({ drawing }) => drawing)),
+  );
+  const drawings: Record<string, BookDrawing> = {};
+  for (const key of used) {
+    const drawing = book.drawings[key];
+    if (drawing) drawings[key] = drawing;
+  }
+  return { name: book.name, passes, drawings };
 }

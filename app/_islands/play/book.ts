@@ -44,5 +44,7 @@ export interface Leaf {
 /** A pass of the book, from 1; undefined where it has none. */
 export function leafOf(book: Book, pass: number): Leaf | undefined {
   const found = book.passes[pass - 1];
-  return found && { pass, parts: found.parts, drawings: book.drawings };
+  return found && found.parts.length > 0
+    ? { pass, parts: found.parts, drawings: book.drawings }
+    : undefined;
 }

@@ -53,7 +53,7 @@ export function markPlace(
   if (place.hasAttribute('data-now')) return;
   clear(root);
   place.setAttribute('data-now', '');
-  keepInView(root, place);
+  keepInView(root);
 }
 
 /** The first measure of the line after this one; undefined on the last line of the page. */
@@ -66,7 +66,9 @@ function nextLine(root: HTMLElement, place: HTMLElement): HTMLElement | undefine
 }
 
 /** Scrolls so that the line that is played and the next one are in view, if they are not: the played one then stands at the top. */
-function keepInView(root: HTMLElement, place: HTMLElement): void {
+export function keepInView(root: HTMLElement): void {
+  const place = root.querySelector<HTMLElement>('[data-now]');
+  if (!place) return;
   const top = root.querySelector('.play-status')?.getBoundingClientRect().bottom ?? 0;
   const lead = root.querySelector('.play-lead')?.getBoundingClientRect().top;
   const bottom = Math.min(window.innerHeight, lead ?? window.innerHeight);

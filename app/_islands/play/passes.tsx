@@ -1,22 +1,17 @@
-import type { ReactNode } from 'react';
 import type { Book } from './book';
 import { leafOf } from './book';
 import { Sheet } from './sheet';
-
-/** A pass as the server rendered it with the page, or out of the book that was fetched ahead. */
-export type Rendered = ReadonlyMap<number, ReactNode>;
 
 /** The pass that is played (or looked at) and the one after it. A pass keeps its place in the page when it comes to be the first. */
 export function Passes({
   at,
   passes,
-  rendered,
-  book,
+  books,
 }: {
   readonly at: number;
   readonly passes: number;
-  readonly rendered: Rendered;
-  readonly book: Book | undefined;
+  /** Where a pass is looked for, one book after the other. */
+  readonly books: readonly Book[];
 }) {
   const shown = [at, at + 1].filter((pass) => pass <= passes);
   return shown.map((pass) => (
@@ -28,21 +23,13 @@ export function Passes({
       <h2 id={`pass-${pass}`}>
         {pass === at ? '' : 'Coming: '}Pass {pass}
       </h2>
-      <OnePass pass={pass} rendered={rendered} book={book} />
+      <OnePass pass={pass} books={books} />
     </section>
   ));
 }
 
-function OnePass({
-  pass,
-  rendered,
-  book,
-}: {
-  readonly pass: number;
-  readonly rendered: Rendered;
-  readonly book: Book | undefined;
-}) {
-  const leaf = book && leafOf(book, pass);
-  if (leaf) return <Sheet leaf={leaf} />;
-  return rendered.get(pass) ?? <p className="text-soft">This pass is still on its way.</p>;
+function OnePass({ pass, books }: { readonly pass: number; readonly books: readonly Book[] }) {
+  const leaf = books.map((book) => leafOf(book, pass)).find((found) => found !== undefined);
+  if (!leaf) return <p className="text-soft">This pass is still on its way.</p>;
+  return <Sheet leaf={leaf} />;
 }

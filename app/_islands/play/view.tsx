@@ -1,8 +1,7 @@
 'use client';
 
 import { useRouter } from 'next/navigation';
-import type { ReactNode } from 'react';
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import type { Timeline } from '../../../lib/transport/timeline';
 import type { Position } from '../../../lib/transport/transport';
 import type { Ms } from '../../../lib/units';
@@ -11,9 +10,11 @@ import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
 import { useSession } from '../session/use-session';
+import type { Book } from './book';
 import type { Music } from './heard';
 import { InTime } from './in-time';
 import { LeadControls } from './lead';
+import { keepInView } from './mark';
 import { Passes } from './passes';
 import { PrintedPlan } from './print';
 import { Sound } from './sound';
@@ -24,7 +25,7 @@ import { usePlace } from './use-place';
 import { useSame } from './use-same';
 import { leftWords, placeWords } from './words';
 
-/** The play page: passes rendered on the server come in as `now` and `next`; here the mark moves and the page turns. */
+/** The play page: passes are drawn by the server; here the mark moves and the page turns. */
 export function PlayView({
   me,
   rendered,
@@ -33,8 +34,7 @@ export function PlayView({
   timeline,
   shown,
   passes,
-  now,
-  next,
+  sent,
 }: {
   readonly me: Me;
   readonly rendered: Board;
@@ -42,11 +42,11 @@ export function PlayView({
   readonly renderedMs: Ms;
   readonly first: Position;
   readonly timeline: Timeline;
-  /** The pass that `now` holds. */
+  /** The pass that is shown while nobody plays. */
   readonly shown: number;
   readonly passes: number;
-  readonly now: ReactNode;
-  readonly next: ReactNode;
+  /** The book as far as it came with the page: the pass that is shown, and the next one. */
+  readonly sent: Book;
 }) {
   const root = useRef<HTMLDivElement>(null);
   const router = useRouter();
@@ -68,6 +68,11 @@ export function PlayView({
   const at = Math.min(passes, under ? position.pass : (turned ?? shown));
   const connected = state.connection === 'connected';
   useAwake(under);
+
+  // What stands above the played line has changed its height: a pass is gone, or the count.
+  useLayoutEffect(() => {
+    if (under && at > 0 && position.kind !== 'paused' && root.current) keepInView(root.current);
+  }, [under, at, position.kind]);
 
   // A plan that was made anew comes onto the page when nobody is playing: nothing changes under anybody's fingers.
   const { plan } = state.board;
@@ -112,17 +117,7 @@ export function PlayView({
       </div>
       {session && <Sound transport={transport} music={music} now={session.now} />}
       {!under && <Turn board={id} at={at} passes={passes} turn={turn} />}
-      <Passes
-        at={at}
-        passes={passes}
-        rendered={
-          new Map([
-            [shown, now],
-            [shown + 1, next],
-          ])
-        }
-        book={book}
-      />
+      <Passes at={at} passes={passes} books={book ? [book, sent] : [sent]} />
       {book && <PrintedPlan book={book} />}
       {session && me.role === 'lead' && (
         <div className="play-lead">

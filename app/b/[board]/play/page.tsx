@@ -5,15 +5,14 @@ import { boardPath, playPath } from '../../../../shared/board/paths';
 import { planToPlay } from '../../../../shared/board/plan';
 import { host } from '../../../_door/host';
 import { visit } from '../../../_door/visit';
-import { leafOf } from '../../../_islands/play/book';
-import { Sheet } from '../../../_islands/play/sheet';
 import { PlayView } from '../../../_islands/play/view';
-import { bookOf } from '../../../_parts/book';
+import { bookOf, pagesOf } from '../../../_parts/book';
 import { Cautions } from '../../../_parts/cautions';
 import { NoEntry } from '../../../_parts/no-entry';
 import { TuneHead } from '../../../_parts/tune-head';
 import { WholePlan } from '../../../_parts/whole-plan';
 import { passToShow, secondsToNextPass } from './pass-to-show';
+import { withoutVotes } from './without-votes';
 
 export const metadata: Metadata = { title: 'Play together' };
 
@@ -36,8 +35,6 @@ export default async function PlayPage({
   const nowMs = host().now();
   const position = positionAt(board.transport, timeline, nowMs);
   const pass = passToShow(asked, position, plan.passes.length);
-  const book = bookOf(board, plan, pass, pass + 1);
-  const [now, next] = [leafOf(book, pass), leafOf(book, pass + 1)];
   const again = secondsToNextPass(position, nowMs);
   return (
     <main className="page page-play">
@@ -52,14 +49,13 @@ export default async function PlayPage({
       </header>
       <PlayView
         me={me}
-        rendered={board}
+        rendered={withoutVotes(board)}
         renderedMs={nowMs}
         first={position}
         timeline={timeline}
         shown={pass}
         passes={plan.passes.length}
-        now={now && <Sheet leaf={now} />}
-        next={next && <Sheet leaf={next} />}
+        sent={pagesOf(bookOf(board, plan), pass, pass + 1)}
       />
       <Cautions sound={true} />
     </main>
