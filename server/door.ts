@@ -18,6 +18,7 @@ import type {
   Health,
   Host,
   OpenedLink,
+  PdfAnswer,
   Visitor,
   WavAnswer,
 } from './host';
@@ -32,6 +33,7 @@ import {
   sessionFromCookie,
 } from './links';
 import type { Metrics } from './metrics';
+import type { PrintDesk } from './print';
 import { Rate } from './rate';
 import type { Party } from './rooms/connection';
 import type { Room } from './rooms/room';
@@ -73,6 +75,7 @@ export interface DoorWorld {
   readonly boards: number;
   readonly metrics: Metrics;
   readonly backups: BackupDesk;
+  readonly prints: PrintDesk;
   readonly report: Report;
 }
 
@@ -170,6 +173,7 @@ export class Door implements Host {
     cookieHeader: string | undefined,
     key: string | undefined,
   ): Promise<boolean> {
+    if (key !== undefined && this.world.prints.opens(board, key)) return true;
     const party = await this.partyOf(board, cookieHeader, key);
     if (!party) return false;
     const stay = await this.inRoom(board, (room) => stayOf(room, party));
@@ -210,6 +214,11 @@ export class Door implements Host {
   async exportJson(board: BoardId): Promise<string | undefined> {
     const value = await this.readBoard(board);
     return value && JSON.stringify(value, undefined, 2);
+  }
+
+  async printSheet(board: BoardId, query: URLSearchParams): Promise<PdfAnswer | undefined> {
+    const found = await this.readBoard(board);
+    return found && this.world.prints.print(board, query);
   }
 
   async exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined> {

@@ -42,9 +42,19 @@ export type WavAnswer =
       readonly retryAfterSeconds?: number;
     };
 
+/** A printed sheet, or why there is none. */
+export type PdfAnswer =
+  | { readonly ok: true; readonly bytes: Uint8Array }
+  | {
+      readonly ok: false;
+      readonly status: number;
+      readonly words: string;
+      readonly retryAfterSeconds?: number;
+    };
+
 /** A copy of everything, taken while the server runs, or why there is none. */
 export type BackupAnswer =
-  | { readonly ok: true; readonly body: ReadableStream<Uint8Array> }
+  | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
   | { readonly ok: false; readonly status: number; readonly words: string };
 
 export interface Health {
@@ -99,6 +109,8 @@ export interface Host {
   exportJson(board: BoardId): Promise<string | undefined>;
   /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. */
   exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined>;
+  /** A sheet as PDF, as the query asks for it; undefined if there is no such board. */
+  printSheet(board: BoardId, query: URLSearchParams): Promise<PdfAnswer | undefined>;
   health(): Health;
   /** What the server counts about itself, in the Prometheus text format. */
   metrics(): string;

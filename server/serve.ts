@@ -15,6 +15,7 @@ import type { Host } from './host';
 import { PING_EVERY, ROOM_LINGER } from './limits';
 import { Metrics } from './metrics';
 import { addressOf, pathForLog } from './origin';
+import { PrintDesk } from './print';
 import { Rooms } from './rooms/rooms';
 import { Sockets } from './sockets';
 import { SqliteStore } from './store/sqlite';
@@ -88,6 +89,11 @@ function openStore(config: Config): Store {
   }
 }
 
+/** Does this address mean every one that the machine has? */
+function isEverywhere(host: string): boolean {
+  return host === '0.0.0.0' || host === '::';
+}
+
 const notFound: Pages = (_request, response) => {
   response.writeHead(404).end();
 };
@@ -130,6 +136,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     },
     options.lingerMs ?? ROOM_LINGER,
   );
+  const prints = new PrintDesk();
   const door: Door = new Door({
     store,
     rooms,
@@ -141,6 +148,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     boards: await store.countBoards(),
     metrics,
     backups: new BackupDesk(store, config.dataDir, config.backupToken),
+    prints,
     report,
   });
   const sockets: Sockets = new Sockets({
@@ -175,5 +183,6 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     await store.close();
   };
   const shown = config.host.includes(':') ? `[${config.host}]` : config.host;
+  prints.openAt(`http://${isEverywhere(config.host) ? '127.0.0.1' : shown}:${port}`);
   return { host: door, port, address: `http://${shown}:${port}`, stop };
 }

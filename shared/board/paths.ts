@@ -23,6 +23,11 @@ export function sheetPath(board: string): string {
   return `/b/${board}/sheet`;
 }
 
+/** Where a sheet is had as PDF. */
+export function pdfPath(board: string): string {
+  return `/api/boards/${board}/export/pdf`;
+}
+
 export function playPath(board: string): string {
   return `/b/${board}/play`;
 }

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { expect, test } from '@playwright/test';
 import { faultsOf, overhang } from '../kit/axe';
 import type { Links } from '../kit/demo-visit';
@@ -62,6 +63,24 @@ test('the printed sheet breaks no line of tab, on both papers', async ({ browser
     .evaluateAll((items) => items.filter((item) => getComputedStyle(item).breakInside !== 'avoid'));
   expect(broken).toEqual([]);
   await expect(page.getByRole('button', { name: 'Print' })).toBeHidden();
+});
+
+test('the sheet is had as PDF from the server, on the paper that was asked for', async ({
+  browser,
+}) => {
+  const page = await visitor(browser, at(demo.links.join));
+  await page.goto(at(`/b/${demo.board}/sheet`));
+  await page.getByLabel('paper').selectOption('Letter');
+  const download = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Take it as PDF' }).click();
+  const file = readFileSync(await (await download).path()).toString('latin1');
+  expect(file.startsWith('%PDF-')).toBe(true);
+  const boxes = [...file.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)];
+  expect(boxes.length).toBeGreaterThan(1);
+  for (const [, x] of boxes) expect(Math.abs(Number(x) - 612)).toBeLessThan(2);
+
+  const stranger = await fetch(at(`/api/boards/${demo.board}/export/pdf`));
+  expect(stranger.status).toBe(403);
 });
 
 for (const colorScheme of ['light', 'dark'] as const)

@@ -3,7 +3,7 @@ import type { SheetWishes } from './blocks';
 import { BLOCK_NAMES, BLOCKS, PAPERS } from './blocks';
 
 /** What is to be on the sheet: a plain form, so that it works without scripts too. Not printed. */
-export function Wishes({ wishes }: { readonly wishes: SheetWishes }) {
+export function Wishes({ wishes, pdf }: { readonly wishes: SheetWishes; readonly pdf: string }) {
   return (
     <form method="get" className="sheet-wishes sheet">
       <fieldset className="flex flex-wrap gap-x-5 gap-y-2">
@@ -37,6 +37,9 @@ export function Wishes({ wishes }: { readonly wishes: SheetWishes }) {
           Show it so
         </button>
         <PrintButton />
+        <button type="submit" className="button button-quiet" formAction={pdf}>
+          Take it as PDF
+        </button>
       </div>
     </form>
   );

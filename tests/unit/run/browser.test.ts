@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { browserPlaces, browserSources, findBrowser } from '../../run/browser.mjs';
+import { browserPlaces, findBrowser } from '../../../server/launch/chromium.mjs';
+import { browserSources } from '../../run/browser.mjs';
 
 const linux = (env: Record<string, string>, ...programs: string[]) => ({
   platform: 'linux' as const,

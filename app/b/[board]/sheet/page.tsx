@@ -1,5 +1,5 @@
 import type { Metadata } from 'next';
-import { boardPath } from '../../../../shared/board/paths';
+import { boardPath, pdfPath } from '../../../../shared/board/paths';
 import { readVisit } from '../../../_door/visit';
 import { measureNumbers, nameOf, signsOf } from '../../../_islands/board/sights';
 import { Cautions } from '../../../_parts/cautions';
@@ -35,7 +35,7 @@ export default async function SheetPage({
       <nav className="sheet-wishes" aria-label="This board">
         <a href={boardPath(id)}>To the board</a>
       </nav>
-      <Wishes wishes={wishes} />
+      <Wishes wishes={wishes} pdf={pdfPath(id)} />
       <TuneHead tune={board.tune} />
       {blocks.has('legend') && <Legend neck={board.tune.neck} />}
       {blocks.has('plain') && (
