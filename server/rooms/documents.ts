@@ -1,12 +1,14 @@
 import * as Y from 'yjs';
 import type { BoardId, Ms, ParticipantId } from '../../lib/units';
 import { DocumentFamily } from '../../shared/board/documents';
-import { arrivalsIn, countPeople, personIn } from '../../shared/board/house';
+import { arrivalsIn, countPeople, hasArrived, personIn, settleArrivals } from '../../shared/board/house';
 import { areBallotsHeld, isFrozen } from '../../shared/board/leading';
 import { isVotingOpen, proposalIdsIn, readBoard } from '../../shared/board/read';
 import {
+  forgetGone,
   forgetInLead,
   forgetPerson,
+  goneFrom,
   isGone,
   isSentAway,
   writeGone,
@@ -16,6 +18,7 @@ import {
 import type { DocumentName, Role } from '../../shared/board/roles';
 import {
   ballotOf,
+  HOUSE_DOCUMENT,
   higherRole,
   LEAD_DOCUMENT,
   parseDocumentName,
@@ -38,6 +41,16 @@ export interface Changes {
   readonly gone: readonly DocumentName[];
 }
 
+/** What other servers have written, as far as it was new. */
+export interface Heard {
+  readonly news: readonly LoggedUpdate[];
+  /** Who was taken out of the board. */
+  readonly gone: readonly ParticipantId[];
+}
+
+/** Origin of changes that another server has written. */
+const OTHERS = Symbol('other servers');
+
 /** A board's documents in memory, with what has changed in them since it was last taken. */
 export class LiveDocuments {
   private readonly family = new DocumentFamily();
@@ -45,6 +58,9 @@ export class LiveDocuments {
   private readonly followed = new Set<DocumentName>();
   private changes: LoggedUpdate[] = [];
   private gone: DocumentName[] = [];
+  private heardNews = false;
+  /** The house as it is on disk, where other servers write it too. */
+  private keptHouse: Y.Doc | undefined;
 
   /** What the log holds, and the arrivals that it lacks (which are changes to take). */
   constructor(entries: readonly LoggedUpdate[]) {
@@ -87,6 +103,52 @@ export class LiveDocuments {
 
   isKnown(participant: ParticipantId): boolean {
     return personIn(this.family.house, participant) !== undefined;
+  }
+
+  /** From now on other servers write the board, too. What is here now is on disk, but for changes that were not taken. */
+  share(entries: readonly LoggedUpdate[]): void {
+    this.keptHouse = new Y.Doc();
+    this.noteKept(entries);
+  }
+
+  /** Takes note that these are on disk. */
+  noteKept(entries: readonly LoggedUpdate[]): void {
+    for (const { document, update } of entries)
+      if (document === HOUSE_DOCUMENT && this.keptHouse) Y.applyUpdate(this.keptHouse, update);
+  }
+
+  /**
+   * Applies what other servers have written, in the order in which it is on disk, and mends the house where both have written it (which
+   * are changes to take).
+   */
+  hear(entries: readonly LoggedUpdate[]): Heard {
+    const { house } = this.family;
+    const before = new Set(goneFrom(house));
+    const news = entries.filter(({ document, update }) => this.takeIn(document, update));
+    this.noteKept(entries);
+    const gone = goneFrom(house).filter((id) => !before.has(id));
+    for (const id of gone) {
+      for (const name of [saidBy(id), ballotOf(id)]) {
+        this.family.find(name)?.destroy();
+        this.forget(name);
+      }
+      forgetGone(house, id);
+    }
+    const isHouseNew = news.some(({ document }) => document === HOUSE_DOCUMENT);
+    if (this.keptHouse && isHouseNew) settleArrivals(house, this.keptHouse);
+    return { news, gone };
+  }
+
+  /** Applies an update of another server; false if it brought nothing. */
+  private takeIn(document: DocumentName, update: Uint8Array): boolean {
+    const parsed = parseDocumentName(document);
+    if (parsed && 'owner' in parsed && this.isGone(parsed.owner)) return false;
+    this.heardNews = false;
+    const doc = this.follow(document);
+    const trial = this.trials.get(document);
+    if (trial) trial.accept(update, OTHERS);
+    else Y.applyUpdate(doc, update, OTHERS);
+    return this.heardNews;
   }
 
   /** Takes somebody out: their documents, who they were, and their traces in what leaders wrote. */
@@ -175,9 +237,10 @@ export class LiveDocuments {
     if (!said) return;
     const { house } = this.family;
     const isOwn = (id: string) => id.startsWith(`${author}.`) && id.length <= MAX_ID;
-    const noted = new Set(arrivalsIn(house).filter(isOwn));
-    const fresh = proposalIdsIn(said).filter((id) => isOwn(id) && !noted.has(id));
-    writeArrivals(house, fresh.slice(0, Math.max(0, MAX_ARRIVALS - noted.size)));
+    const fresh = proposalIdsIn(said).filter((id) => isOwn(id) && !hasArrived(house, id));
+    if (fresh.length === 0) return;
+    const noted = arrivalsIn(house).filter(isOwn).length;
+    writeArrivals(house, fresh.slice(0, Math.max(0, MAX_ARRIVALS - noted)));
   }
 
   private trialOf(name: DocumentName): Trial {
@@ -199,8 +262,9 @@ export class LiveDocuments {
     const doc = this.family.open(name);
     if (this.followed.has(name)) return doc;
     this.followed.add(name);
-    doc.on('update', (update: Uint8Array) => {
-      this.changes.push({ document: name, update });
+    doc.on('update', (update: Uint8Array, origin: unknown) => {
+      if (origin === OTHERS) this.heardNews = true;
+      else this.changes.push({ document: name, update });
     });
     return doc;
   }

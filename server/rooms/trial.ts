@@ -1,7 +1,8 @@
 import * as Y from 'yjs';
 import type { Refusal } from '../../shared/wire/refusal';
 import { MAX_DOCUMENT } from '../limits';
-import { bringsDepth, faultOf } from './update';
+import type { Decoded } from './update';
+import { bringsDepth, decoded, faultOf } from './update';
 
 export type TrialFault = Extract<Refusal['code'], 'unreadable' | 'incomplete' | 'too-large'>;
 
@@ -19,25 +20,40 @@ export class Trial {
 
   /** Applies an update to the real document, or says why not and leaves it as it was. */
   apply(update: Uint8Array): TrialFault | undefined {
-    const fault = faultOf(update, this.real) ?? this.tooLarge(update) ?? this.attempt(update);
+    const parts = decoded(update);
+    if (!parts) return 'unreadable';
+    const fault = faultOf(parts, this.real) ?? this.tooLarge(update) ?? this.attempt(update, parts);
     if (fault) return fault;
     Y.applyUpdate(this.real, update);
     this.size += update.length;
     return undefined;
   }
 
+  /** Applies an update that another server has tried, to the real document and to the copy. */
+  accept(update: Uint8Array, origin: unknown): void {
+    Y.applyUpdate(this.real, update, origin);
+    if (this.copy) Y.applyUpdate(this.copy, update);
+    this.size += update.length;
+  }
+
   /** Once the document would be too large it takes only deletions. Measures it only when it may be. */
   private tooLarge(update: Uint8Array): TrialFault | undefined {
+    if (this.size === Number.POSITIVE_INFINITY) this.measure();
+    if (this.size + update.length <= MAX_DOCUMENT) return undefined;
     const fresh = Y.diffUpdate(update, Y.encodeStateVector(this.real));
     if (this.size + fresh.length <= MAX_DOCUMENT) return undefined;
     if (Y.decodeUpdate(fresh).structs.length === 0) return undefined;
-    this.size = Y.encodeStateAsUpdate(this.real).length;
+    this.measure();
     return this.size + fresh.length > MAX_DOCUMENT ? 'too-large' : undefined;
   }
 
-  private attempt(update: Uint8Array): TrialFault | undefined {
+  private measure(): void {
+    this.size = Y.encodeStateAsUpdate(this.real).length;
+  }
+
+  private attempt(update: Uint8Array, parts: Decoded): TrialFault | undefined {
     this.copy ??= this.copyOfReal();
-    const fault = this.attemptOn(this.copy, update);
+    const fault = this.attemptOn(this.copy, update, parts);
     if (fault) {
       this.copy.destroy();
       this.copy = undefined;
@@ -45,7 +61,7 @@ export class Trial {
     return fault;
   }
 
-  private attemptOn(copy: Y.Doc, update: Uint8Array): TrialFault | undefined {
+  private attemptOn(copy: Y.Doc, update: Uint8Array, parts: Decoded): TrialFault | undefined {
     try {
       Y.applyUpdate(copy, update);
     } catch (error) {
@@ -54,7 +70,7 @@ export class Trial {
       throw error;
     }
     if (copy.store.pendingStructs !== null || copy.store.pendingDs !== null) return 'incomplete';
-    return bringsDepth(update, copy) ? 'unreadable' : undefined;
+    return bringsDepth(parts, copy) ? 'unreadable' : undefined;
   }
 
   private copyOfReal(): Y.Doc {

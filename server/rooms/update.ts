@@ -2,7 +2,8 @@ import * as Y from 'yjs';
 import type { Refusal } from '../../shared/wire/refusal';
 import { MAX_CLOCK, MAX_DEPTH } from '../limits';
 
-type Decoded = ReturnType<typeof Y.decodeUpdate>;
+/** What an update says, read once for all questions about it. */
+export type Decoded = ReturnType<typeof Y.decodeUpdate>;
 type Struct = Decoded['structs'][number];
 
 /** Why an update cannot be taken, before it has touched any document. */
@@ -13,7 +14,8 @@ export function isNothing(update: Uint8Array): boolean {
   return update.length === 2 && update[0] === 0 && update[1] === 0;
 }
 
-function decoded(update: Uint8Array): Decoded | undefined {
+/** What an update says; undefined for bytes that are no update. */
+export function decoded(update: Uint8Array): Decoded | undefined {
   try {
     return Y.decodeUpdate(update);
   } catch (error) {
@@ -43,36 +45,48 @@ function plainValuesOf(content: Y.Item['content']): unknown {
   return undefined;
 }
 
-function faultOfStruct(struct: Struct, state: Map<number, number>): UpdateFault | undefined {
+function faultOfStruct(struct: Struct, state: Clocks): UpdateFault | undefined {
   const { client, clock } = struct.id;
   if (!(struct instanceof Y.Item) && !(struct instanceof Y.GC)) return 'incomplete';
   if (clock + struct.length > MAX_CLOCK || struct.length < 1) return 'unreadable';
-  const known = state.get(client) ?? 0;
+  const known = state.of(client);
   if (clock > known) return 'incomplete';
-  state.set(client, Math.max(known, clock + struct.length));
+  state.reach(client, Math.max(known, clock + struct.length));
   if (!(struct instanceof Y.Item)) return undefined;
   // A document within a document would be a board of its own that nobody admits to.
   if (struct.content instanceof Y.ContentDoc) return 'unreadable';
   return isTooDeep(plainValuesOf(struct.content)) ? 'unreadable' : undefined;
 }
 
+/** How far each writer of a document has come, with what an update adds; asks the document only about writers that are named. */
+class Clocks {
+  private readonly reached = new Map<number, number>();
+
+  constructor(private readonly doc: Y.Doc) {}
+
+  of(client: number): number {
+    return this.reached.get(client) ?? Y.getState(this.doc.store, client);
+  }
+
+  reach(client: number, clock: number): void {
+    this.reached.set(client, clock);
+  }
+}
+
 /**
  * What is wrong with an update for a document, as far as can be told without applying it: bytes that are no update, gaps, deletions of
  * what is not there, values without measure. Reads the update only; linear in its length.
  */
-export function faultOf(update: Uint8Array, doc: Y.Doc): UpdateFault | undefined {
-  const parts = decoded(update);
-  if (!parts) return 'unreadable';
+export function faultOf(parts: Decoded, doc: Y.Doc): UpdateFault | undefined {
   // Bytes in encoding V2 begin like an empty update and go on; so does other rubbish.
   if (parts.structs.length === 0 && parts.ds.clients.size === 0) return 'unreadable';
-  const state = Y.decodeStateVector(Y.encodeStateVector(doc));
+  const state = new Clocks(doc);
   for (const struct of parts.structs) {
     const fault = faultOfStruct(struct, state);
     if (fault) return fault;
   }
   for (const [client, ranges] of parts.ds.clients)
-    for (const { clock, len } of ranges)
-      if (clock + len > (state.get(client) ?? 0)) return 'incomplete';
+    for (const { clock, len } of ranges) if (clock + len > state.of(client)) return 'incomplete';
   return undefined;
 }
 
@@ -87,8 +101,8 @@ function depthOf(item: Y.Item): number {
 }
 
 /** Does anything in the doc that this update brought lie deeper than MAX_DEPTH? */
-export function bringsDepth(update: Uint8Array, doc: Y.Doc): boolean {
-  return Y.decodeUpdate(update).structs.some((struct) => {
+export function bringsDepth(parts: Decoded, doc: Y.Doc): boolean {
+  return parts.structs.some((struct) => {
     if (!(struct instanceof Y.Item) || !(struct.content instanceof Y.ContentType)) return false;
     const item = Y.getItem(doc.store, struct.id);
     return item instanceof Y.Item && depthOf(item) > MAX_DEPTH;

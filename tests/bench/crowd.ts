@@ -1,0 +1,141 @@
+import { WebSocket } from 'ws';
+import * as Y from 'yjs';
+import type { BoardId, ParticipantId } from '../../lib/units';
+import { LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
+import { readFrame, syncFrame } from '../../shared/wire/frame';
+import { SYNC } from '../../shared/wire/kind';
+
+export interface Member {
+  readonly participant: ParticipantId;
+  readonly cookie: string;
+}
+
+export interface CrowdOptions {
+  readonly port: number;
+  readonly board: BoardId;
+  readonly members: readonly Member[];
+  readonly writers: number;
+  readonly editsASecond: number;
+  readonly seconds: number;
+  /** Size of each writer's document before they begin, bytes. */
+  readonly filled: number;
+}
+
+function openSocket(port: number, board: BoardId, cookie: string): Promise<WebSocket> {
+  const socket = new WebSocket(`ws://127.0.0.1:${port}/sync/${board}`, { headers: { cookie } });
+  return new Promise((done, failed) => {
+    socket.once('open', () => done(socket));
+    socket.once('error', failed);
+  });
+}
+
+/** Largest piece in which a document is filled, bytes; below what one message may be. */
+const PIECE = 100_000;
+
+/** Updates of one writer's document: those that fill it, then one small one for each call. */
+function writerOf(member: Member, filled: number) {
+  const doc = new Y.Doc();
+  const updates: Uint8Array[] = [];
+  doc.on('update', (update: Uint8Array) => updates.push(update));
+  for (let done = 0; done < filled; done += PIECE)
+    doc.getMap('fill').set(`${done}`, 'x'.repeat(Math.min(PIECE, filled - done)));
+  const frames = () =>
+    updates
+      .splice(0)
+      .map((update) => syncFrame(saidBy(member.participant), SYNC.update, update).slice());
+  let turn = 0;
+  return {
+    fill: frames(),
+    next() {
+      turn += 1;
+      doc.getMap('me').set('name', `Ash ${turn}`);
+      return frames()[0] ?? new Uint8Array();
+    },
+  };
+}
+
+/** How long each small edit took from its sending to each of the others, ms, unsorted. */
+export async function crowdDelays(options: CrowdOptions): Promise<readonly number[]> {
+  const { port, board, members, writers, editsASecond, seconds, filled } = options;
+  const sockets = await Promise.all(members.map(({ cookie }) => openSocket(port, board, cookie)));
+  const authors = members.slice(0, writers).map((member) => writerOf(member, filled));
+  const sent = authors.map((): number[] => []);
+  const delays: number[] = [];
+  let fillings = 0;
+  const documents = new Map(
+    members.map(({ participant }, at) => [saidBy(participant) as string, at]),
+  );
+  for (const [reader, socket] of sockets.entries()) {
+    const heard = authors.map(() => 0);
+    socket.on('message', (data: Buffer) => {
+      const now = performance.now();
+      const frame = readFrame(data);
+      if (frame.kind !== 'sync' || frame.step !== SYNC.update) return;
+      const author = documents.get(frame.document);
+      if (author === undefined || author >= writers || author === reader) return;
+      if (frame.bytes.length > 1000) {
+        fillings += 1;
+        return;
+      }
+      const from = sent[author]?.[heard[author] ?? 0];
+      heard[author] = (heard[author] ?? 0) + 1;
+      if (from !== undefined) delays.push(now - from);
+    });
+  }
+  for (const [at, { fill }] of authors.entries())
+    for (const frame of fill) sockets[at]?.send(frame);
+  const expected = authors.reduce((sum, { fill }) => sum + fill.length, 0) * (sockets.length - 1);
+  while (fillings < expected) await pause(20);
+  const edits = Math.round(seconds * editsASecond);
+  for (let edit = 0; edit < edits; edit += 1) {
+    for (const [at, author] of authors.entries()) {
+      const frame = author.next();
+      sent[at]?.push(performance.now());
+      sockets[at]?.send(frame);
+      // Writers are not in step with one another.
+      await pause(1000 / editsASecond / writers);
+    }
+  }
+  const all = edits * writers * (sockets.length - 1);
+  for (let wait = 0; wait < 200 && delays.length < all; wait += 1) await pause(20);
+  if (delays.length < all) throw new Error(`${delays.length} of ${all} edits arrived`);
+  for (const socket of sockets) socket.terminate();
+  await pause(50);
+  return delays;
+}
+
+/** How long it takes until somebody who opens a board has all of its documents, ms. */
+export async function openingMs(
+  port: number,
+  board: BoardId,
+  me: Member,
+  documents: number,
+): Promise<number> {
+  const from = performance.now();
+  const socket = new WebSocket(`ws://127.0.0.1:${port}/sync/${board}`, {
+    headers: { cookie: me.cookie },
+  });
+  const seen = new Set<string>();
+  await new Promise<void>((done, failed) => {
+    socket.on('error', failed);
+    socket.on('open', () => socket.send(syncFrame(LEAD_DOCUMENT, SYNC.step1, new Uint8Array([0]))));
+    socket.on('message', (data: Buffer) => {
+      const frame = readFrame(data);
+      if (frame.kind === 'sync' && frame.step === SYNC.step2) seen.add(frame.document);
+      if (seen.size >= documents) done();
+    });
+  });
+  const took = performance.now() - from;
+  socket.terminate();
+  return took;
+}
+
+export function pause(ms: number): Promise<void> {
+  return new Promise((done) => setTimeout(done, ms));
+}
+
+/** A value of a sorted list below which this part of it lies. */
+export function quantile(values: readonly number[], part: number): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(part * sorted.length))] ?? Number.NaN;
+}

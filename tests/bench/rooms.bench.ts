@@ -1,0 +1,241 @@
+import type { ChildProcess } from 'node:child_process';
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
+import * as Y from 'yjs';
+import type { BoardId } from '../../lib/units';
+import { newBoardId, newParticipantId, sessionCookie } from '../../server/links';
+import { LiveDocuments } from '../../server/rooms/documents';
+import { SqliteStore } from '../../server/store/sqlite';
+import { demoDocuments } from '../../shared/board/demo';
+import type { DocumentFamily } from '../../shared/board/documents';
+import { saidBy } from '../../shared/board/roles';
+import { writeName, writePerson } from '../../shared/board/write';
+import { testConfig } from '../kit/server-config';
+import type { Member } from './crowd';
+import { crowdDelays, openingMs, pause, quantile } from './crowd';
+import { entriesOf, fullBoard } from './full-board';
+import type { Measure } from './run';
+
+export const name = 'Rooms: edits, openings, memory';
+
+const here = (file: string) => fileURLToPath(new URL(file, import.meta.url));
+const CROWDS = (process.env.PASSROUND_BENCH_PEOPLE ?? '20,50,100').split(',').map(Number);
+const FILLED = [0, 300_000];
+const ROUNDS = Number(process.env.PASSROUND_BENCH_ROUNDS ?? 3);
+const SECONDS = 2;
+
+interface Running {
+  readonly port: number;
+  readonly stop: () => Promise<void>;
+}
+
+async function launch(script: string, ...args: readonly string[]): Promise<Running> {
+  const child: ChildProcess = spawn(process.execPath, ['--import', 'tsx', script, ...args], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  const [line] = await once(child.stdout ?? child, 'data');
+  const ended = once(child, 'exit');
+  const stop = async () => {
+    child.kill('SIGTERM');
+    await ended;
+  };
+  return { port: Number(String(line).trim()), stop };
+}
+
+function membersOf(folder: string, board: BoardId, count: number): readonly Member[] {
+  const { secret } = testConfig(folder);
+  return Array.from({ length: count }, () => {
+    const participant = newParticipantId();
+    const cookie = sessionCookie(secret, board, { participant, role: 'join' }, false);
+    return { participant, cookie: cookie.split(';')[0] ?? '' };
+  });
+}
+
+/** Puts boards into a folder's store before a server runs on it. */
+async function keep(
+  folder: string,
+  families: readonly DocumentFamily[],
+): Promise<readonly BoardId[]> {
+  const store = new SqliteStore(folder);
+  const ids: BoardId[] = [];
+  for (const family of families) {
+    const id = newBoardId();
+    await store.create({ id, createdMs: 0, links: [] }, entriesOf(family));
+    ids.push(id);
+  }
+  await store.close();
+  return ids;
+}
+
+/** Edits of ten writers, ten a second each: from sending to each of the others. Alternates between the servers. */
+async function edits(folder: string): Promise<readonly Measure[]> {
+  const measures: Measure[] = [];
+  const boards = CROWDS.length * FILLED.length * ROUNDS;
+  const ids = await keep(
+    folder,
+    Array.from({ length: boards }, () => demoDocuments()),
+  );
+  const servers = {
+    relay: await launch(here('bare-server.ts'), 'relay', folder),
+    synced: await launch(here('bare-server.ts'), 'synced', folder),
+    ours: await launch(here('../kit/server-child.ts'), folder),
+  };
+  let next = 0;
+  for (const people of CROWDS)
+    for (const filled of FILLED) {
+      const delays: Record<keyof typeof servers, number[]> = { relay: [], synced: [], ours: [] };
+      for (let round = 0; round < ROUNDS; round += 1) {
+        const board = ids[next] ?? newBoardId();
+        next += 1;
+        const members = membersOf(folder, board, people);
+        const order = ['relay', 'synced', 'ours'] as const;
+        for (const kind of round % 2 === 0 ? order : order.toReversed()) {
+          const { port } = servers[kind];
+          const load = { writers: 10, editsASecond: 10, seconds: SECONDS };
+          const found = await crowdDelays({ port, board, members, filled, ...load });
+          delays[kind].push(...found);
+        }
+      }
+      for (const [words, part] of [
+        ['median', 0.5],
+        ['95th percentile', 0.95],
+      ] as const)
+        for (const kind of ['relay', 'ours'] as const)
+          measures.push({
+            what: `${kind}: edit to the others, ${people} people, documents of ${filled / 1000} kB, ${words}`,
+            value: quantile(delays[kind], part),
+            unit: 'ms',
+            against: { what: 'bare synced', value: quantile(delays.synced, part) },
+          });
+    }
+  for (const server of Object.values(servers)) await server.stop();
+  return measures;
+}
+
+/** Opening a full board: cold (nobody there), warm (somebody there), and by a hundred people at once. */
+async function openings(folder: string): Promise<readonly Measure[]> {
+  const colds = 30;
+  const family = fullBoard();
+  const ids = await keep(
+    folder,
+    Array.from({ length: colds + 1 }, () => family),
+  );
+  const documents = family.names().length;
+  const { port, stop } = await launch(here('../kit/server-child.ts'), folder);
+  const memberOf = (board: BoardId) => membersOf(folder, board, 1)[0] ?? fail();
+  const cold: number[] = [];
+  for (const board of ids.slice(1)) {
+    cold.push(await openingMs(port, board, memberOf(board), documents));
+    await pause(20);
+  }
+  const [board = fail()] = ids;
+  await openingMs(port, board, memberOf(board), documents);
+  const warm: number[] = [];
+  for (let turn = 0; turn < 60; turn += 1) {
+    warm.push(await openingMs(port, board, memberOf(board), documents));
+    await pause(10);
+  }
+  const crowd = membersOf(folder, board, 100);
+  const together = await Promise.all(crowd.map((me) => openingMs(port, board, me, documents)));
+  await stop();
+  return [
+    {
+      what: 'open a full board, warm, median',
+      value: quantile(warm, 0.5),
+      unit: 'ms',
+      against: { what: 'limit', value: 20 },
+    },
+    {
+      what: 'open a full board, cold, median',
+      value: quantile(cold, 0.5),
+      unit: 'ms',
+      against: { what: 'limit', value: 50 },
+    },
+    {
+      what: 'open a full board, a hundred at once, 95th percentile',
+      value: quantile(together, 0.95),
+      unit: 'ms',
+      against: { what: 'limit', value: 400 },
+    },
+  ];
+}
+
+function fail(): never {
+  throw new RangeError('nothing is there');
+}
+
+/** Admission of a small update: decode, judge, try on the copy, apply. */
+function admission(): Measure {
+  const family = demoDocuments();
+  const me = newParticipantId();
+  writePerson(family.house, me, 'join');
+  const documents = new LiveDocuments(entriesOf(family));
+  const doc = new Y.Doc();
+  const updates: Uint8Array[] = [];
+  doc.on('update', (update: Uint8Array) => updates.push(update));
+  for (let turn = 0; turn < 5000; turn += 1) writeName(doc, `Ash ${turn % 100}`);
+  const times: number[] = [];
+  for (const update of updates) {
+    const from = performance.now();
+    const fault = documents.edit(saidBy(me), update, { participant: me, role: 'join' });
+    times.push(performance.now() - from);
+    if (fault) throw new Error(`refused as ${fault}`);
+  }
+  // The middle one, since on a busy machine now and then one waits for other programs.
+  const value = quantile(times.slice(500), 0.5);
+  return {
+    what: 'admit a small update, median',
+    value,
+    unit: 'ms',
+    against: { what: 'limit', value: 0.05 },
+  };
+}
+
+/** What a board in use takes in memory, its trial copies included. */
+function roomMemory(): Measure {
+  setFlagsFromString('--expose-gc');
+  const collect: unknown = runInNewContext('gc');
+  const used = () => {
+    if (typeof collect === 'function') collect();
+    const { heapUsed, arrayBuffers } = process.memoryUsage();
+    return heapUsed + arrayBuffers;
+  };
+  const entries = entriesOf(demoDocuments());
+  const edit = (documents: LiveDocuments) => {
+    const me = newParticipantId();
+    const doc = new Y.Doc();
+    writeName(doc, 'Ash');
+    const update = Y.encodeStateAsUpdate(doc);
+    documents.remember({ participant: me, role: 'join' });
+    documents.edit(saidBy(me), update, { participant: me, role: 'join' });
+    documents.takeChanges();
+    return documents;
+  };
+  edit(new LiveDocuments(entries));
+  const before = used();
+  const rooms = Array.from({ length: 200 }, () => edit(new LiveDocuments(entries)));
+  const value = (used() - before) / rooms.length / 1000;
+  return { what: 'a room in use', value, unit: 'kB', against: { what: 'limit', value: 150 } };
+}
+
+export async function run(): Promise<readonly Measure[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'passround-bench-'));
+  const other = mkdtempSync(join(tmpdir(), 'passround-bench-'));
+  try {
+    const wanted = process.env.PASSROUND_BENCH_PARTS?.split(',');
+    const has = (part: string) => wanted?.includes(part) ?? true;
+    return [
+      ...(has('admission') ? [admission(), roomMemory()] : []),
+      ...(has('openings') ? await openings(other) : []),
+      ...(has('edits') ? await edits(folder) : []),
+    ];
+  } finally {
+    for (const each of [folder, other]) rmSync(each, { recursive: true, force: true });
+  }
+}
