@@ -1,6 +1,7 @@
 import type * as Y from 'yjs';
 import type { Ms, ParticipantId } from '../../lib/units';
 import type { Role } from './roles';
+import { isParticipantId } from './roles';
 import { CALLED_PREFIX, HIDDEN_PREFIX, HOUSE, LEAD, OVER_PREFIX } from './schema';
 
 /** What the server writes when somebody is taken out of a board, and when a link is made new. */
@@ -32,6 +33,22 @@ export function writeLetBack(house: Y.Doc, participant: ParticipantId): boolean 
 export function isSentAway(house: Y.Doc, participant: ParticipantId): boolean {
   const gone = house.getMap(HOUSE.removed).get(participant);
   return typeof gone === 'object' && gone !== null && !('back' in gone && gone.back === true);
+}
+
+/** Everybody who was ever taken out. */
+export function goneFrom(house: Y.Doc): readonly ParticipantId[] {
+  return [...house.getMap(HOUSE.removed).keys()].filter(isParticipantId);
+}
+
+/** Takes out what was noted of somebody while another server took them out. */
+export function forgetGone(house: Y.Doc, participant: ParticipantId): void {
+  const people = house.getMap(HOUSE.people);
+  const arrived = house.getMap(HOUSE.arrived);
+  const ids = [...arrived.keys()].filter((id) => id.startsWith(`${participant}.`));
+  house.transact(() => {
+    if (people.has(participant)) people.delete(participant);
+    for (const id of ids) arrived.delete(id);
+  });
 }
 
 /** Was this person taken out, whether they may come back or not? */
