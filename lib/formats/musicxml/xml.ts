@@ -18,9 +18,6 @@ export const MAX_XML = 8_000_000;
 /** How deep elements may nest. MusicXML nests some ten deep. */
 const MAX_DEPTH = 40;
 const MAX_ELEMENTS = 400_000;
-/** Characters that are parsed at a time, so that a mistake ends the work. */
-const CHUNK = 65_536;
-
 interface Open {
   readonly name: string;
   readonly attributes: ReadonlyMap<string, string>;
@@ -29,9 +26,16 @@ interface Open {
   readonly where: XmlPlace;
 }
 
+/** Leaves the parser at the first mistake; each one after it would cost as much as the whole text. */
+class Refused extends Error {
+  override name = 'Refused';
+  constructor(readonly problem: MusicXmlProblem) {
+    super(problem.words);
+  }
+}
+
 /** Builds a tree of elements, until something is wrong. */
 class Tree {
-  problem: MusicXmlProblem | undefined;
   root: XmlElement | undefined;
   private readonly open: Open[] = [];
   private started: XmlPlace = START;
@@ -54,14 +58,9 @@ class Tree {
     parser.on('cdata', (text) => this.take(text));
   }
 
-  /** Reads a piece of the text; false as soon as something is wrong. */
-  read(piece: string): boolean {
-    this.parser.write(piece);
-    return this.problem === undefined;
-  }
-
-  finish(): void {
-    this.parser.close();
+  /** @throws Refused at the first mistake */
+  read(text: string): void {
+    this.parser.write(text).close();
   }
 
   private place(): XmlPlace {
@@ -70,12 +69,11 @@ class Tree {
     return element === undefined ? at : { ...at, element };
   }
 
-  private refuse(code: MusicXmlProblem['code'], words: string, where: XmlPlace): void {
-    this.problem ??= { code, where, words };
+  private refuse(code: MusicXmlProblem['code'], words: string, where: XmlPlace): never {
+    throw new Refused({ code, where, words });
   }
 
   private begin(name: string, attributes: Readonly<Record<string, string>>): void {
-    if (this.problem) return;
     this.elements += 1;
     const where = this.started;
     if (this.open.length >= MAX_DEPTH)
@@ -88,11 +86,11 @@ class Tree {
 
   private take(text: string): void {
     const element = this.open.at(-1);
-    if (element && !this.problem) element.text += text;
+    if (element) element.text += text;
   }
 
   private end(): void {
-    const element = this.problem ? undefined : this.open.pop();
+    const element = this.open.pop();
     if (!element) return;
     const made = { ...element, text: element.text.trim() };
     const parent = this.open.at(-1);
@@ -118,9 +116,12 @@ export function readXml(text: string): Result<XmlElement, MusicXmlProblem> {
       words: `The file has ${text.length} characters. At most ${MAX_XML} are read.`,
     });
   const tree = new Tree();
-  for (let at = 0; at < text.length; at += CHUNK) if (!tree.read(text.slice(at, at + CHUNK))) break;
-  if (!tree.problem) tree.finish();
-  if (tree.problem) return fail(tree.problem);
+  try {
+    tree.read(text);
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    return fail(error.problem);
+  }
   if (tree.root) return ok(tree.root);
   return fail({ code: 'not-xml', where: START, words: 'There is no XML in this file.' });
 }
