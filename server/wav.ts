@@ -15,11 +15,11 @@ import type { WavAnswer } from './host';
 /** Samples a second, one channel, 16 bits: 5 MB a minute. Source: the compact disc's rate, which everything plays. */
 const SAMPLE_RATE = 44_100;
 /** Longest track. A jam of ten minutes, and as long again for practising it slowly. */
-export const MAX_SECONDS = 20 * 60;
+const MAX_SECONDS = 20 * 60;
 /** Tracks that are rendered at a time; rendering runs some hundred times faster than the music. */
 export const MAX_TRACKS = 2;
 /** A reader who takes nothing for so long is let go, so that others can have the place. */
-export const READER_PATIENCE: Ms = 20_000;
+const READER_PATIENCE: Ms = 20_000;
 /** Frames rendered at a time, about two milliseconds' work; sockets are served in between. */
 const BLOCK = 8192;
 

@@ -5,7 +5,7 @@ import type { Choice, Stretch } from '../board/passages';
 import { MAX_TEMPO, MIN_TEMPO } from '../board/values';
 
 /** Most times that a stretch is played on a practice track. */
-export const MAX_TIMES = 20;
+const MAX_TIMES = 20;
 /** How a track begins. */
 export const COUNTS = ['none', 'count', 'potatoes'] as const;
 export type Count = (typeof COUNTS)[number];

@@ -5,8 +5,10 @@ import { DEFAULT_MIX } from '../../lib/sound/banjo';
 import type { SoundEvent } from '../../lib/sound/event';
 import { renderSound } from '../../lib/sound/render';
 import { scoreOf } from '../../lib/sound/score';
-import { measureOf, playOrder } from '../../lib/tune';
-import type { Board } from '../../shared/board/schema';
+import { measureOf } from '../../lib/tune';
+import type { BoardId } from '../../lib/units';
+import { demoDocuments } from '../../shared/board/demo';
+import { readBoard } from '../../shared/board/read';
 import type { Links } from '../kit/demo-visit';
 import { demoBoard, visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
@@ -14,17 +16,18 @@ import { startProgram } from '../kit/program';
 
 let program: Program;
 let demo: Links;
-let board: Board;
 test.beforeAll(async () => {
   program = await startProgram();
   demo = await demoBoard(program);
-  const key = demo.links.watch.replace('/join/', '');
-  const saved = await fetch(`${program.url}/api/boards/${demo.board}/export/json?key=${key}`);
-  board = (await saved.json()) as Board;
 });
 test.afterAll(async () => {
   await program.end();
 });
+
+const read = readBoard('demoboard001' as BoardId, demoDocuments());
+if (!read) throw new Error('no demo board');
+/** The tune of every demo board. */
+const { tune } = read;
 
 /** What a test notes down in the page. Times are seconds of the audio context. */
 interface Noted {
@@ -91,14 +94,15 @@ async function openBoard(page: Page, link: string): Promise<void> {
 const hear = (page: Page, what: string) =>
   page.getByRole('button', { name: `hear ${what}`, exact: true });
 
-/** One pass of the demo as it is heard. */
-function pass(tempo: number) {
-  const measures = playOrder(board.tune).map(({ measure }) => measureOf(board.tune.meter, measure));
-  return { measures, neck: board.tune.neck, tempo };
+/** Once through a part of the demo. */
+function part(tempo: number) {
+  const { meter, neck, parts } = tune;
+  const measures = (parts[0]?.measures ?? []).map((plain) => measureOf(meter, plain));
+  return { measures, neck, tempo };
 }
 
 test('the audio thread renders what Node renders, and quickly', async ({ browser }) => {
-  const request = { ...pass(110), click: true, leadIn: { kind: 'count' } as const };
+  const request = { ...part(110), click: true, leadIn: { kind: 'count' } as const };
   const { events } = scoreOf(request);
   const sampleRate = 44_100;
   const wanted = renderSound(events, { sampleRate, channels: 1 });
@@ -141,13 +145,13 @@ test('the stroke that is heard is marked within 20 ms', async ({ browser }) => {
   const page = await (await browser.newContext()).newPage();
   await noteDown(page);
   await openBoard(page, demo.links.watch);
-  const plain = board.tune.parts[0]?.measures[1];
+  const plain = tune.parts[0]?.measures[1];
   if (!plain) throw new Error('no measure 2');
   const score = scoreOf({
-    measures: [measureOf(board.tune.meter, plain)],
-    neck: board.tune.neck,
+    measures: [measureOf(tune.meter, plain)],
+    neck: tune.neck,
     // The page plays at 60 % of the tune's tempo unless somebody has said otherwise.
-    tempo: 0.6 * board.tune.tempo,
+    tempo: 0.6 * tune.tempo,
   });
   const late: number[] = [];
   for (let time = 1; time <= 3; time += 1) {

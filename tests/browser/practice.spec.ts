@@ -170,6 +170,24 @@ test('where somebody was is there again', async ({ browser }) => {
   await expect(page.locator('[data-picture]')).toHaveCount(1);
 });
 
+test('after a spell there is one word about it, which stays away once it is put away', async ({
+  browser,
+}) => {
+  const page = await (await browser.newContext()).newPage();
+  await page.clock.install();
+  await practise(page);
+  await start(page);
+  await expect(page.locator('[data-practice]')).toHaveAttribute('data-practice', 'playing');
+  const word = page.getByText('Ten minutes at it');
+  await page.clock.fastForward('09:50');
+  await expect(word).toHaveCount(0);
+  await page.clock.fastForward('00:15');
+  await expect(word).toBeVisible();
+  await page.getByRole('button', { name: 'I have read it' }).click();
+  await page.clock.fastForward('20:00');
+  await expect(word).toHaveCount(0);
+});
+
 test('a variant is practised after its plain measure', async ({ browser }) => {
   const page = await (await browser.newContext()).newPage();
   await practise(page);

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import type { Ms } from '../../../lib/units';
 
 /** A short spell. Common practice, no source. */
-export const SPELL: Ms = 10 * 60_000;
+const SPELL: Ms = 10 * 60_000;
 const LOOK_EVERY: Ms = 5000;
 
 /** After a spell of playing, one word about it; once a visit, and it can be put away. */
