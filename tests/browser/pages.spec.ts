@@ -220,3 +220,28 @@ test('a leader corrects the plain tune in the same grid, and its name; everybody
   await student.getByRole('button', { name: 'vary it measure 7', exact: true }).click();
   await expect(student.getByRole('button', { name: 'Make it the plain measure' })).toHaveCount(0);
 });
+
+test('a tune is looked at first, tried in another setting, and starts in the one that was chosen', async ({
+  browser,
+}) => {
+  const page = await visitor(browser, at('/'));
+  const health = async () =>
+    ((await (await fetch(at('/api/health'))).json()) as { boards: number }).boards;
+  const before = await health();
+  await page.getByLabel('or take one from the shelf').selectOption({ label: 'Oh! Susanna' });
+  await page.getByRole('button', { name: 'Look at it first' }).click();
+  await expect(page.getByText(/\d+ of \d+ melody notes are kept/)).toBeVisible();
+  await expect(page.locator('[data-preview] svg')).toHaveCount(17);
+  expect(await faultsOf(page)).toEqual([]);
+  const other = page.getByRole('button', { name: /^gCGBD, drop C/ });
+  await other.click();
+  await expect(page.getByText(/^drop C, gCGBD/)).toBeVisible();
+  expect(await health()).toBe(before);
+  await page.getByRole('button', { name: 'Start a board' }).click();
+  const open = page.getByRole('link', { name: 'Open the board' });
+  const heading = page.getByRole('heading', { name: 'Oh! Susanna', level: 1 });
+  await expect(open.or(heading)).toBeVisible();
+  if (await open.isVisible()) await open.click();
+  await expect(page.getByText(/drop C, gCGBD/)).toBeVisible();
+  expect(await health()).toBe(before + 1);
+});

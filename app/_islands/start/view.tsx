@@ -1,6 +1,7 @@
 'use client';
 
 import { useEffect, useRef, useState } from 'react';
+import type { Alternative } from '../../../lib/arrange/arrange';
 import { SHELF } from '../../../lib/shelf';
 import { TUNINGS } from '../../../lib/tuning';
 import type { CreateBoard } from '../../../shared/api/create-board';
@@ -9,7 +10,11 @@ import type { Creation } from './create';
 import { requestBoard } from './create';
 import type { KeptBoard } from './kept-boards';
 import { keepBoard, keptBoards } from './kept-boards';
+import { PreviewView } from './preview';
+import type { Previewed } from './preview-tune';
 import { Refused } from './refused';
+import type { Setting } from './setting';
+import { BEST } from './setting';
 
 const CAPOS = [0, 1, 2, 3, 4, 5];
 const EXAMPLE = 'X:1\nT:Name of the tune\nM:4/4\nL:1/8\nK:G\n|: "G"B2 d2 d2 B2 | … :|';
@@ -20,17 +25,34 @@ function offsetOf(text: string, line: number, column: number): number {
   return before.reduce((sum, one) => sum + one.length + 1, 0) + Math.max(0, column - 1);
 }
 
+/** A setting as the server is asked for it. */
+function asked({ tuning, capo, transpose }: Setting) {
+  return {
+    ...(tuning === '' ? {} : { tuning, capo }),
+    ...(transpose === undefined ? {} : { transpose }),
+  };
+}
+
+function offerFrom({ neck, transpose, words }: Alternative) {
+  return { tuning: neck.tuning.id, capo: neck.capo, transpose, words };
+}
+
 /** Start a board from ABC or from the demo tune, or come back to one that was started here. */
 export function StartView() {
   const text = useRef<HTMLTextAreaElement>(null);
   const [abc, setAbc] = useState('');
-  const [tuning, setTuning] = useState('');
-  const [capo, setCapo] = useState(0);
+  const [setting, setSetting] = useState<Setting>(BEST);
+  const [previewed, setPreviewed] = useState<Previewed>();
   const [busy, setBusy] = useState(false);
   const [answer, setAnswer] = useState<Creation>();
   const [kept, setKept] = useState<readonly KeptBoard[]>([]);
   useEffect(() => setKept(keptBoards()), []);
 
+  const change = (next: string) => {
+    setAbc(next);
+    setPreviewed(undefined);
+    setAnswer(undefined);
+  };
   const start = async (body: CreateBoard, title: string) => {
     setBusy(true);
     const made = await requestBoard(body);
@@ -47,7 +69,15 @@ export function StartView() {
   };
   const take = async (files: FileList | null) => {
     const file = files?.item(0);
-    if (file) setAbc(await file.text());
+    if (file) change(await file.text());
+  };
+  const look = async (wanted: Setting) => {
+    setSetting(wanted);
+    const { previewTune } = await import('./preview-tune');
+    const found = previewTune(abc, wanted);
+    setPreviewed(found);
+    if (!found.ok) setAnswer({ ...found, offers: found.alternatives.map(offerFrom) });
+    else setAnswer(undefined);
   };
   const shelved = SHELF.find((tune) => tune.abc === abc);
   const titleIn = /^T:\s*(.+)$/m.exec(abc)?.[1]?.trim() || 'A tune';
@@ -58,7 +88,7 @@ export function StartView() {
         className="sheet grid grid-cols-[minmax(0,1fr)] gap-4"
         onSubmit={(event) => {
           event.preventDefault();
-          void start({ tune: { abc }, ...(tuning ? { tuning, capo } : {}) }, titleIn);
+          void start({ tune: { abc }, ...asked(setting) }, titleIn);
         }}
       >
         <h2 className="text-2xl">Start from a tune</h2>
@@ -71,7 +101,7 @@ export function StartView() {
             spellCheck={false}
             placeholder={EXAMPLE}
             value={abc}
-            onChange={(event) => setAbc(event.target.value)}
+            onChange={(event) => change(event.target.value)}
             onDragOver={(event) => event.preventDefault()}
             onDrop={(event) => {
               if (event.dataTransfer.files.length === 0) return;
@@ -87,7 +117,7 @@ export function StartView() {
             value={shelved?.id ?? ''}
             onChange={(event) => {
               const tune = SHELF.find(({ id }) => id === event.target.value);
-              if (tune) setAbc(tune.abc);
+              if (tune) change(tune.abc);
             }}
           >
             <option value="">tunes that everybody knows</option>
@@ -113,8 +143,8 @@ export function StartView() {
             Tuning
             <select
               className="field"
-              value={tuning}
-              onChange={(event) => setTuning(event.target.value)}
+              value={setting.tuning}
+              onChange={(event) => setSetting({ tuning: event.target.value, capo: setting.capo })}
             >
               <option value="">the one it lies best in</option>
               {TUNINGS.map(({ id, name }) => (
@@ -124,13 +154,15 @@ export function StartView() {
               ))}
             </select>
           </label>
-          {tuning && (
+          {setting.tuning && (
             <label className="grid gap-1">
               Capo at fret
               <select
                 className="field"
-                value={capo}
-                onChange={(event) => setCapo(Number(event.target.value))}
+                value={setting.capo}
+                onChange={(event) =>
+                  setSetting({ tuning: setting.tuning, capo: Number(event.target.value) })
+                }
               >
                 {CAPOS.map((fret) => (
                   <option key={fret} value={fret}>
@@ -163,6 +195,14 @@ export function StartView() {
           </div>
         )}
         <button
+          type="button"
+          className="button justify-self-start"
+          disabled={abc.trim() === ''}
+          onClick={() => look(setting)}
+        >
+          Look at it first
+        </button>
+        <button
           type="submit"
           className="button button-first justify-self-start"
           disabled={busy || abc.trim() === ''}
@@ -170,6 +210,11 @@ export function StartView() {
           {busy ? 'Setting it for the banjo…' : 'Start a board'}
         </button>
       </form>
+      {previewed?.ok && (
+        <div className="lg:col-span-2 lg:row-start-2">
+          <PreviewView preview={previewed.preview} choose={look} />
+        </div>
+      )}
       <div className="grid gap-6">
         <section className="sheet grid gap-3">
           <h2 className="text-2xl">Look around first</h2>
