@@ -137,7 +137,7 @@ export class Sockets {
     let entered = false;
     this.server.handleUpgrade(request, socket, head, (webSocket) => {
       entered = true;
-      const connection = new Connection(webSocket, party, this.world.now);
+      const connection = new Connection(webSocket, party, this.world.now, socket);
       this.open.add(connection);
       change(this.byBoard, room.board, 1);
       change(this.byAddress, address, 1);

@@ -1,3 +1,4 @@
+import type { Duplex } from 'node:stream';
 import type { RawData, WebSocket } from 'ws';
 import type { ParticipantId } from '../../lib/units';
 import type { Role } from '../../shared/board/roles';
@@ -22,11 +23,14 @@ export class Connection implements Party {
   private lastMs: number;
   private isAlive = true;
   private isClosing = false;
+  private isGathering = false;
 
   constructor(
     private readonly socket: WebSocket,
     party: Party,
     private readonly now: () => number,
+    /** What the socket writes to. */
+    private readonly line: Duplex,
   ) {
     this.participant = party.participant;
     this.role = party.role;
@@ -53,7 +57,21 @@ export class Connection implements Party {
     if (this.socket.readyState !== this.socket.OPEN) return;
     // A close frame would wait behind all that is not read; the provider comes back by itself and is given the present state.
     if (this.socket.bufferedAmount > MAX_WAITING) this.socket.terminate();
-    else this.socket.send(message);
+    else {
+      this.gather();
+      this.socket.send(message);
+    }
+  }
+
+  /** Hands all that is sent in this turn to the system at once: a full board is a hundred small messages. */
+  private gather(): void {
+    if (this.isGathering) return;
+    this.isGathering = true;
+    this.line.cork();
+    process.nextTick(() => {
+      this.isGathering = false;
+      this.line.uncork();
+    });
   }
 
   say(word: Down): void {

@@ -57,6 +57,8 @@ export class LiveDocuments {
   private readonly trials = new Map<DocumentName, Trial>();
   private readonly followed = new Set<DocumentName>();
   private changes: LoggedUpdate[] = [];
+  /** Whole states, until the document changes. */
+  private readonly states = new WeakMap<Y.Doc, Uint8Array>();
   private gone: DocumentName[] = [];
   private heardNews = false;
   /** The house as it is on disk, where other servers write it too. */
@@ -187,7 +189,12 @@ export class LiveDocuments {
    * @throws Error if the bytes are no state vector
    */
   stateOf(name: DocumentName, stateVector?: Uint8Array): Uint8Array {
-    return Y.encodeStateAsUpdate(this.family.find(name) ?? new Y.Doc(), stateVector);
+    const doc = this.family.find(name) ?? new Y.Doc();
+    if (stateVector) return Y.encodeStateAsUpdate(doc, stateVector);
+    // A hundred people open a board at once: each document is written out once for all of them.
+    const state = this.states.get(doc) ?? Y.encodeStateAsUpdate(doc);
+    this.states.set(doc, state);
+    return state;
   }
 
   stateVectorOf(name: DocumentName): Uint8Array {
@@ -263,6 +270,7 @@ export class LiveDocuments {
     if (this.followed.has(name)) return doc;
     this.followed.add(name);
     doc.on('update', (update: Uint8Array, origin: unknown) => {
+      this.states.delete(doc);
       if (origin === OTHERS) this.heardNews = true;
       else this.changes.push({ document: name, update });
     });
