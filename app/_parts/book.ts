@@ -76,10 +76,10 @@ class Binder {
     const number = this.numbers.get(plain.id) ?? 0;
     const named = number === 0 ? 'pickup' : `measure ${number}`;
     const engraved = engraveMeasure(measure, options);
-    const { width, places } = engraved;
+    const { view, places } = engraved;
     return {
       html: svgOf(engraved, { title: `${named}: ${describe(measure, neck)}` }),
-      slots: places.slots.map((x) => ((x / width) * 100).toFixed(1)).join(' '),
+      slots: places.slots.map((x) => (((x - view.x) / view.width) * 100).toFixed(1)).join(' '),
     };
   }
 }

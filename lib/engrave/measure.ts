@@ -61,8 +61,10 @@ export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): 
   }));
   const slots = Math.ceil(ticks / measure.meter.slot);
   const areas = boxes(xs, width);
+  const view = Math.max(width, xAt(measure, measure.meter.measure));
   return {
     width,
+    view: { x: measure.startsAt > 0 ? width - view : 0, width: view },
     height: SIZES.height + (options.fingers ? SIZES.fingerRow : 0),
     primitives: [
       ...staffLines(width, [...placed.flatMap(fretGaps), ...slideGaps(placed, marks)]),

@@ -94,6 +94,11 @@ export interface Places {
 
 export interface Picture {
   readonly width: number;
+  /**
+   * The stretch from left to right to show it in, so that all measures of a tune have one scale: a full measure's width, with a blank before a
+   * pickup and after a measure that ends early.
+   */
+  readonly view: { readonly x: number; readonly width: number };
   readonly height: number;
   readonly primitives: readonly Primitive[];
   readonly places: Places;

@@ -93,10 +93,10 @@ function elements(primitives: readonly Primitive[]): readonly string[] {
  * (`tab-staff`, `tab-fret`, ...) and finds what belongs to a stroke by `data-stroke`. It has a view box and no size: CSS gives one.
  */
 export function svgOf(picture: Picture, { title, id }: SvgOptions = {}): string {
-  const { width, height, primitives } = picture;
+  const { view, height, primitives } = picture;
   const name =
     title === undefined ? 'aria-hidden="true"' : `role="img" aria-label="${escaped(title)}"`;
   const head = title === undefined ? '' : `<title>${escaped(title)}</title>`;
   const own = id === undefined ? '' : ` id="${escaped(id)}"`;
-  return `<svg xmlns="http://www.w3.org/2000/svg"${own} class="tab" viewBox="0 0 ${num(width)} ${num(height)}" ${name} fill="none" stroke="currentColor">${head}${elements(primitives).join('')}</svg>`;
+  return `<svg xmlns="http://www.w3.org/2000/svg"${own} class="tab" viewBox="${num(view.x)} 0 ${num(view.width)} ${num(height)}" ${name} fill="none" stroke="currentColor">${head}${elements(primitives).join('')}</svg>`;
 }

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { engraveMeasure } from '../../../lib/engrave/measure';
 import type { Picture } from '../../../lib/engrave/primitives';
+import { svgOf } from '../../../lib/engrave/svg';
 import { bar } from '../../kit/tab';
 import { gapsOn, numbersOf, textsOf } from './picture';
 
@@ -153,6 +154,16 @@ describe('places', () => {
     expect(pickup.width).toBeLessThan(full.width / 2);
     expect(pickup.height).toBe(full.height);
     expect(pickup.places.slots).toHaveLength(2);
+  });
+
+  test('all measures of a tune are shown in one scale: blank before a pickup and after a measure that ends early', () => {
+    const full = drawn('s1 t5');
+    const pickup = engraveMeasure(bar('4/4', 's1 t5', { startsAt: 1440 }));
+    const early = engraveMeasure(bar('4/4', 's1 t5', { ticks: 480 }));
+    expect(full.view).toEqual({ x: 0, width: full.width });
+    expect(pickup.view).toEqual({ x: pickup.width - full.width, width: full.width });
+    expect(early.view).toEqual({ x: 0, width: full.width });
+    expect(svgOf(pickup)).toContain(`viewBox="${pickup.view.x} 0 ${full.width} `);
   });
 
   test('a measure that is too long is drawn to its end', () => {
