@@ -37,8 +37,8 @@ export class WorkletOutput implements Output {
   }
 
   /**
-   * The speaker's clock where the browser tells it, else what is made less the latency it admits to.
-   * Source: Web Audio API 1.1, getOutputTimestamp and outputLatency.
+   * The speaker's clock where the browser tells it, else what is made less the latencies that it admits to.
+   * Source: Web Audio API 1.1, getOutputTimestamp, baseLatency and outputLatency.
    */
   heard(): Seconds {
     const { context } = this;
@@ -46,7 +46,7 @@ export class WorkletOutput implements Output {
     const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp();
     const spoken = contextTime + (performance.now() - performanceTime) / 1000;
     if (contextTime > 0 && spoken <= now && spoken > now - FURTHEST) return spoken;
-    return now - (context.outputLatency || context.baseLatency || 0);
+    return now - (context.baseLatency || 0) - (context.outputLatency || 0);
   }
 
   play(events: readonly SoundEvent[]): void {
