@@ -49,7 +49,7 @@ export interface ClockReading {
 }
 
 /** Samples that are kept: with one every two seconds a minute's worth, so that each way has had a quick moment. Ours. */
-export const KEPT_SAMPLES = 32;
+const KEPT_SAMPLES = 32;
 /**
  * How much a browser's clock may run off, ms a ms. RFC 5905 takes 15 millionths (PHI, section 7.2) for computers that are kept in
  * time; phones are given more here. Common practice, no source: quartz is good to some 50 millionths.

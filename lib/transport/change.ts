@@ -7,9 +7,9 @@ import { countInTicks } from './timeline';
 import type { Leg, Playing, Ramp, Transport } from './transport';
 
 /** Between pressing start and the first count, so that the word reaches everybody. Ours: three times the longest way that is aimed at. */
-export const START_LEAD_MS: Ms = 600;
+const START_LEAD_MS: Ms = 600;
 /** A change comes at a measure line that is at least so far away, so that the word reaches everybody before it. Ours. */
-export const CHANGE_LEAD_MS: Ms = 400;
+const CHANGE_LEAD_MS: Ms = 400;
 /** Two times that are nearer than this are one line. */
 const ROUNDING: Ms = 0.5;
 

@@ -16,7 +16,7 @@ export interface Round {
 }
 
 /** Length of a pass at a tempo. */
-export function passMs({ meter, total }: Timeline, tempo: Bpm): Ms {
+function passMs({ meter, total }: Timeline, tempo: Bpm): Ms {
   return msFromTicks(meter, tempo, total);
 }
 

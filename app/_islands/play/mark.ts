@@ -69,12 +69,12 @@ function nextLine(root: HTMLElement, place: HTMLElement): HTMLElement | undefine
 export function keepInView(root: HTMLElement): void {
   const place = root.querySelector<HTMLElement>('[data-now]');
   if (!place) return;
-  const top = root.querySelector('.play-status')?.getBoundingClientRect().bottom ?? 0;
+  // The bar above is not at the top of the screen before the page is scrolled, and then it is.
+  const clear = root.querySelector('.play-status')?.getBoundingClientRect().height ?? 0;
   const lead = root.querySelector('.play-lead')?.getBoundingClientRect().top;
   const bottom = Math.min(window.innerHeight, lead ?? window.innerHeight);
   const line = place.getBoundingClientRect();
   const last = (nextLine(root, place) ?? place).getBoundingClientRect();
-  const clear = Math.max(0, top);
   if (line.top >= clear && last.bottom <= bottom) return;
   window.scrollBy({ top: line.top - clear, behavior: 'instant' });
 }

@@ -1,3 +1,4 @@
+import { useId } from 'react';
 import type { Transport } from '../../../lib/transport/transport';
 import type { Ms } from '../../../lib/units';
 import type { Music } from './heard';
@@ -26,6 +27,7 @@ export function Sound({
   readonly music: Music;
   readonly now: () => Ms;
 }) {
+  const id = useId();
   const { wish, want, levels, change, silence } = useFollower(transport, music, now);
   return (
     <section className="play-sound" aria-label="What you hear">
@@ -37,9 +39,10 @@ export function Sound({
       >
         {wish.click ? 'click is on' : 'hear the click'}
       </button>
-      <label>
-        hear{' '}
+      <span>
+        <label htmlFor={`${id}-music`}>hear</label>{' '}
         <select
+          id={`${id}-music`}
           className="field"
           value={wish.music}
           onChange={({ target: { value } }) => {
@@ -53,12 +56,13 @@ export function Sound({
             </option>
           ))}
         </select>
-      </label>
+      </span>
       {isHeard(wish) && (
         <>
-          <label>
-            before it{' '}
+          <span>
+            <label htmlFor={`${id}-lead`}>before it</label>{' '}
             <select
+              id={`${id}-lead`}
               className="field"
               value={wish.lead}
               onChange={({ target: { value } }) => {
@@ -72,7 +76,7 @@ export function Sound({
                 </option>
               ))}
             </select>
-          </label>
+          </span>
           <Level
             words="how loud"
             value={levels.level}
