@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { MAX_QUANTITY, quantityBytes } from '../../../lib/formats/midi/bytes';
+import { parseMidiFile } from '../../../lib/formats/midi/parse';
+import { readMidi } from '../../../lib/formats/midi/read';
 import { BANJO, toMidi } from '../../../lib/formats/midi/write';
 import { meterNamed } from '../../../lib/rhythm';
 import type { Tune } from '../../../lib/tune';
@@ -93,5 +95,38 @@ describe('bytes of a file', () => {
   });
   test('the note goes on at once and off a quarter later', () => {
     expect(bytes).toContain('00 91 37 60 83 60 81 37 40');
+  });
+});
+
+describe("the standard's example", () => {
+  // Source: Standard MIDI Files 1.0, the example of format 0, 81 bytes, and its notes in absolute ticks of 96 a quarter.
+  const example = Uint8Array.from(
+    Buffer.from(
+      '4D546864000000060000000100604D54726B0000003B00FF58040402180800FF510307A12000C00500C12E00C24600923060003C6060914340' +
+        '60904C208140823040003C4000814340' +
+        '00804C4000FF2F00',
+      'hex',
+    ),
+  );
+  test('its notes, meter and tempo are read', () => {
+    expect(example).toHaveLength(81);
+    const read = parseMidiFile(example);
+    if (!read.ok) throw new Error('refused');
+    const { division, meter, tempo, tracks } = read.value;
+    expect([division, meter, tempo]).toEqual([96, { beats: 4, unit: 4 }, 500_000]);
+    expect(
+      tracks[0]?.notes.map(({ at, length, midi, channel }) => [at, length, midi, channel]),
+    ).toEqual([
+      [0, 384, 48, 2],
+      [0, 384, 60, 2],
+      [96, 288, 67, 1],
+      [192, 192, 76, 0],
+    ]);
+  });
+  test('one channel is taken as the melody, and that is said', () => {
+    const read = readMidi(example);
+    if (!read.ok) throw new Error('refused');
+    expect(read.value.remarks.join(' ')).toMatch(/Of 3 tracks/);
+    expect(read.value.melody.tempo).toBe(60);
   });
 });

@@ -1,0 +1,262 @@
+import type { Key, Mode } from '../../harmony';
+import { MODES, scaleOf } from '../../harmony';
+import type { Melody, MelodyNote } from '../../melody';
+import { pitchClass, pitchName } from '../../pitch';
+import type { Result } from '../../result';
+import { fail, ok } from '../../result';
+import type { Meter } from '../../rhythm';
+import { isMeterName, meterNamed } from '../../rhythm';
+import type { Ticks } from '../../units';
+import { TICKS_PER_QUARTER } from '../../units';
+import type { BarLine, TextMeasure } from '../abc/measures';
+import { partsFrom } from '../abc/parts';
+import type { Findings } from '../abc/problem';
+import { sectionsOf } from '../abc/sections';
+import { mergedParts } from '../merge-parts';
+import { keyFromSignature } from '../spelling';
+import type { FileNote, FileTrack, MidiFile } from './parse';
+import { parseMidiFile } from './parse';
+import type { MidiProblem } from './problem';
+import type { Timed } from './quantise';
+import { quantised } from './quantise';
+import { MELODY_TRACK } from './write';
+
+/** A melody read from a MIDI file, and what was guessed or left out, in words. */
+export interface MidiTune {
+  readonly melody: Melody;
+  readonly remarks: readonly string[];
+}
+
+/** The percussion channel, from 0. Source: General MIDI 1, channel 10 counted from 1. */
+const DRUMS = 9;
+const MAX_MEASURES = 500;
+const MAX_PROBLEMS = 20;
+
+interface Voice {
+  readonly name: string;
+  readonly notes: readonly FileNote[];
+}
+
+/** Notes by track and channel, without percussion. */
+function voicesIn(tracks: readonly FileTrack[]): readonly Voice[] {
+  return tracks.flatMap(({ name, notes }) => {
+    const channels = [...new Set(notes.map(({ channel }) => channel))].filter(
+      (one) => one !== DRUMS,
+    );
+    return channels.map((channel) => ({
+      name,
+      notes: notes.filter((note) => note.channel === channel),
+    }));
+  });
+}
+
+/** Part of the notes, 0 to 1, that begin while none of the same voice sounds. */
+function aloneShare(notes: readonly FileNote[]): number {
+  let end = Number.NEGATIVE_INFINITY;
+  let alone = 0;
+  for (const { at, length } of notes) {
+    if (at >= end - length / 8) alone += 1;
+    end = Math.max(end, at + length);
+  }
+  return notes.length === 0 ? 0 : alone / notes.length;
+}
+
+/** The voice that is likeliest the tune: named so, or the one that mostly sounds one note at a time; of several the highest. */
+function melodyVoice(voices: readonly Voice[]): Voice | undefined {
+  const named = voices.find(({ name }) => name.toLowerCase() === MELODY_TRACK.toLowerCase());
+  if (named) return named;
+  const mean = ({ notes }: Voice) => notes.reduce((sum, { midi }) => sum + midi, 0) / notes.length;
+  const score = (voice: Voice) => Math.round(aloneShare(voice.notes) * 4) * 1000 + mean(voice);
+  return voices.filter(({ notes }) => notes.length > 0).toSorted((a, b) => score(b) - score(a))[0];
+}
+
+function meterOf(file: MidiFile, remarks: string[]): Result<Meter, MidiProblem> {
+  if (!file.meter) {
+    remarks.push('The file names no meter, so 4/4 was taken.');
+    return ok(meterNamed('4/4'));
+  }
+  const name = `${file.meter.beats}/${file.meter.unit}`;
+  const known = 'The board knows 4/4, 2/2, 2/4, 3/4 and 6/8.';
+  if (!isMeterName(name))
+    return fail({
+      code: 'unknown-meter',
+      where: {},
+      words: `The file is in ${name}, which is no meter that clawhammer tab is made for. ${known}`,
+    });
+  if (file.meters > 1)
+    remarks.push(`The meter changes inside the file; all of it was barred as ${name}.`);
+  return ok(meterNamed(name));
+}
+
+/** Modes that a guess may come to, the likeliest first. */
+const GUESSED: readonly Mode[] = ['major', 'mixolydian', 'dorian', 'minor'];
+
+/** The key by its signature, its mode by the last note; without a signature the scale that holds most of the time, on the last note. */
+function keyOf(file: MidiFile, notes: readonly Timed[], remarks: string[]): Key {
+  const last = notes.at(-1);
+  const lastName = last
+    ? pitchName(last.midi, (file.key?.fifths ?? 0) < 0).replace(/-?\d+$/, '')
+    : 'C';
+  if (file.key) {
+    const { fifths, minor } = file.key;
+    const candidates = MODES.map((mode) => keyFromSignature(fifths, mode));
+    const byLast = candidates.find(
+      ({ tonic, mode }) => tonic === lastName && isMinor(mode) === minor,
+    );
+    if (byLast) return byLast;
+    return keyFromSignature(fifths, minor ? 'minor' : 'major');
+  }
+  const inside = (mode: Mode) => {
+    const scale = scaleOf({ tonic: lastName, mode });
+    return notes.reduce(
+      (sum, { midi, length }) => sum + (scale.includes(pitchClass(midi)) ? length : 0),
+      0,
+    );
+  };
+  const [first = 'major', ...more] = GUESSED;
+  const mode = more.reduce((best, one) => (inside(one) > inside(best) ? one : best), first);
+  remarks.push(`The file names no key; ${lastName} ${mode} was guessed from its notes.`);
+  return { tonic: lastName, mode };
+}
+
+function isMinor(mode: Mode): boolean {
+  return mode === 'minor' || mode === 'dorian' || mode === 'phrygian' || mode === 'locrian';
+}
+
+/** Where each measure begins and where in its bar: the first may be a pickup. */
+interface Bar {
+  readonly from: Ticks;
+  readonly to: Ticks;
+  readonly number: number;
+}
+
+function barsOf(notes: readonly Timed[], meter: Meter, from: Ticks): readonly Bar[] {
+  const end = Math.max(...notes.map(({ at, length }) => at + length));
+  const bars: Bar[] = [];
+  const firstLine = Math.floor(from / meter.measure) * meter.measure;
+  for (let line = firstLine; line < end && bars.length <= MAX_MEASURES; line += meter.measure)
+    bars.push({ from: Math.max(line, from), to: line + meter.measure, number: bars.length + 1 });
+  return bars;
+}
+
+function notesIn({ from, to }: Bar, notes: readonly Timed[]): readonly MelodyNote[] {
+  return notes.flatMap(({ at, length, midi }): readonly MelodyNote[] => {
+    const [start, end] = [Math.max(at, from), Math.min(at + length, to)];
+    if (start >= end) return [];
+    return [{ at: start - from, length: end - start, midi, ...(at < from ? { tied: true } : {}) }];
+  });
+}
+
+const PLAIN: BarLine = { ends: 0, starts: false, double: false };
+
+/** Measures with the markers that are letters of parts as part names. */
+function textMeasures(
+  notes: readonly Timed[],
+  meter: Meter,
+  from: Ticks,
+  markers: ReadonlyMap<Ticks, string>,
+): readonly TextMeasure[] {
+  const bars = barsOf(notes, meter, from);
+  const lines = [...bars, undefined].map((bar): BarLine => {
+    const part = bar && markers.get(bar.from);
+    return part === undefined ? PLAIN : { ...PLAIN, double: true, part };
+  });
+  return bars.map((bar, i) => ({
+    number: bar.number,
+    where: { line: 1, column: 1 },
+    ticks: bar.to - bar.from,
+    notes: notesIn(bar, notes),
+    before: lines[i] ?? PLAIN,
+    after: lines[i + 1] ?? PLAIN,
+  }));
+}
+
+/** Where the tune begins: at the bar line, or with its first note where that is a pickup. */
+function beginning(first: Ticks, meter: Meter): Ticks {
+  const line = Math.floor(first / meter.measure) * meter.measure;
+  return first - line >= meter.measure / 2 ? first : line;
+}
+
+function titleOf(file: MidiFile, remarks: string[]): string {
+  const [first] = file.tracks;
+  if (first?.name) return first.name;
+  remarks.push('The file has no title.');
+  return 'Untitled';
+}
+
+function melodyFrom(file: MidiFile, voice: Voice, remarks: string[]): Result<Melody, MidiProblem> {
+  const meter = meterOf(file, remarks);
+  if (!meter.ok) return meter;
+  const scale = TICKS_PER_QUARTER / file.division;
+  const played = voice.notes.map(({ at, length, midi }) => ({
+    at: at * scale,
+    length: length * scale,
+    midi,
+  }));
+  const { notes, moved, dropped } = quantised(played);
+  if (moved > 0)
+    remarks.push(
+      `${moved} of ${played.length} notes were moved to the nearest sixteenth or triplet.`,
+    );
+  if (dropped > 0)
+    remarks.push(`Of notes that sound together the highest was taken (${dropped} were left out).`);
+  const from = beginning(notes[0]?.at ?? 0, meter.value);
+  const markers = new Map(
+    file.markers
+      .filter(({ text }) => /^[A-Z]$/.test(text))
+      .map(({ at, text }) => [Math.round(at * scale), text] as const),
+  );
+  const found: Findings = { problems: [], leftOut: new Map() };
+  const measures = textMeasures(notes, meter.value, from, markers);
+  if (measures.length > MAX_MEASURES) {
+    const words = `The tune has more than ${MAX_MEASURES} measures. Take a shorter one.`;
+    return fail({ code: 'too-many-measures', where: {}, words });
+  }
+  const { parts, form } = partsFrom(
+    sectionsOf(measures, meter.value, found),
+    undefined,
+    meter.value,
+    found,
+  );
+  if (found.problems.length > 0)
+    return fail(
+      ...found.problems
+        .slice(0, MAX_PROBLEMS)
+        .map(({ code, words }) => ({ code, words, where: {} })),
+    );
+  const title = titleOf(file, remarks);
+  const key = keyOf(file, notes, remarks);
+  const tempo = file.tempo && ((60_000_000 / file.tempo) * TICKS_PER_QUARTER) / meter.value.beat;
+  return ok({
+    title,
+    meter: meter.value,
+    key,
+    ...(tempo ? { tempo } : {}),
+    ...mergedParts(parts, form),
+  });
+}
+
+/**
+ * The melody in a Standard MIDI File: the track called "Melody", or the one that is likeliest the tune, quantised and barred. What was
+ * guessed is said in the remarks. Repeats are not in such a file: it is read as it is played.
+ * Source: Standard MIDI Files 1.0.
+ */
+export function readMidi(bytes: Uint8Array): Result<MidiTune, MidiProblem> {
+  const file = parseMidiFile(bytes);
+  if (!file.ok) return file;
+  const voices = voicesIn(file.value.tracks);
+  const voice = melodyVoice(voices);
+  if (!voice)
+    return fail({
+      code: 'no-notes',
+      where: {},
+      words: 'The file has no notes, so there is no tune in it.',
+    });
+  const remarks: string[] = [];
+  if (voices.length > 1) {
+    const name = voice.name === '' ? 'one without a name' : `"${voice.name.slice(0, 40)}"`;
+    remarks.push(`Of ${voices.length} tracks ${name} was taken as the melody.`);
+  }
+  const melody = melodyFrom(file.value, voice, remarks);
+  return melody.ok ? ok({ melody: melody.value, remarks }) : melody;
+}
