@@ -9,7 +9,17 @@ import type { BoardDocuments } from './documents';
 import { asCalled, documentsFor, readGone, readOrders, readRenewed, votingIn } from './leading';
 import { variantIdOf } from './paths';
 import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from './roles';
-import type { BallotId, Board, LeftOut, Person, PlainId, Plan, Planning, Variant } from './schema';
+import type {
+  BallotId,
+  Board,
+  LeftOut,
+  Person,
+  PlainId,
+  Plan,
+  Planning,
+  Pointer,
+  Variant,
+} from './schema';
 import { BALLOT, HOUSE, LEAD, LOCK_PREFIX, OVER_PREFIX, PLAIN_PREFIX, SAID } from './schema';
 import * as values from './values';
 
@@ -192,6 +202,13 @@ function readPlan(lead: Y.Doc, report: Report): Plan | undefined {
   return read<Plan>(values.planValue, value, report, 'plan', where);
 }
 
+function readPointer(lead: Y.Doc, report: Report): Pointer | undefined {
+  const value = lead.getMap(LEAD.transport).get('pointer');
+  if (value === undefined) return undefined;
+  const where = { document: LEAD_DOCUMENT, key: 'pointer' };
+  return read<Pointer>(values.pointerValue, value, report, 'pointer', where);
+}
+
 function readTransport(lead: Y.Doc, report: Report): Transport {
   const value = lead.getMap(LEAD.transport).get('now') ?? { kind: 'stopped' };
   const where = { document: LEAD_DOCUMENT, key: 'now' };
@@ -234,6 +251,7 @@ export function readBoard(
   const level = lead.getMap(LEAD.choice).get('level') ?? DEFAULT_LEVEL;
   const levelWhere = { document: LEAD_DOCUMENT, key: 'level' };
   const plan = readPlan(lead, report);
+  const pointer = readPointer(lead, report);
   return {
     id,
     tune: { ...head, parts },
@@ -250,6 +268,7 @@ export function readBoard(
     overruled: readOverruled(lead, report),
     ...(plan ? { plan } : {}),
     transport: readTransport(lead, report),
+    ...(pointer ? { pointer } : {}),
     leftOut,
   };
 }

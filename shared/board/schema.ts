@@ -22,7 +22,7 @@ export const LEAD = {
    * locked cell, `plain/<pass>` for each pass that stays plain.
    */
   choice: 'choice',
-  /** Map: now. */
+  /** Map: now, pointer. */
   transport: 'transport',
 } as const;
 export const OVER_PREFIX = 'over/';
@@ -100,6 +100,12 @@ export interface PlannedVariant {
   readonly by: string;
 }
 
+/** A measure, or one variant of it, that a leader points at. */
+export interface Pointer {
+  readonly measure: MeasureId;
+  readonly variant?: VariantId;
+}
+
 /** A board as plain values, ready to be handed from server to page. */
 export interface Board {
   readonly id: BoardId;
@@ -123,6 +129,8 @@ export interface Board {
   readonly overruled: Readonly<Record<string, VariantId | 'plain'>>;
   readonly plan?: Plan;
   readonly transport: Transport;
+  /** What a leader points at, for everybody who follows; absent while nobody leads the way. */
+  readonly pointer?: Pointer;
   /** What stood in the documents and could not be read; the rest of the board is whole without it. */
   readonly leftOut: readonly LeftOut[];
 }
@@ -172,6 +180,7 @@ export type LeftOut = Problem<
   | 'choice'
   | 'plan'
   | 'transport'
+  | 'pointer'
   | 'name'
   | 'proposal'
   | 'approval'

@@ -152,6 +152,11 @@ export const transportValue = v.variant('kind', [
   }),
 ]);
 
+export const pointerValue = v.object({
+  measure: measureKey,
+  variant: v.exactOptional(variantId),
+});
+
 export const nameValue = v.pipe(text(MAX_NAME), v.trim());
 
 export const proposalValue = v.object({

@@ -7,7 +7,7 @@ import type { Bpm, MeasureId, ParticipantId, Ticks, VariantId } from '../../lib/
 import { nextArrivalIn } from './house';
 import { variantIdOf } from './paths';
 import type { Role } from './roles';
-import type { BallotId, Plan, Planning } from './schema';
+import type { BallotId, Plan, Planning, Pointer } from './schema';
 import { BALLOT, HOUSE, LEAD, LOCK_PREFIX, OVER_PREFIX, PLAIN_PREFIX, SAID } from './schema';
 import type { MeasureValue } from './values';
 import { MAX_NAME, MAX_NOTE, MAX_TITLE } from './values';
@@ -179,6 +179,13 @@ export function writeAgreed(lead: Y.Doc, plan: Plan): void {
 /** Opens the vote again; the published plan stays until the next one. */
 export function writeVotingOpen(lead: Y.Doc): void {
   lead.getMap(LEAD.choice).set('voting', 'open');
+}
+
+/** Points at a measure or a variant for everybody who follows; undefined points no longer. */
+export function writePointer(lead: Y.Doc, pointer: Pointer | undefined): void {
+  const transport = lead.getMap(LEAD.transport);
+  if (pointer) transport.set('pointer', pointer);
+  else transport.delete('pointer');
 }
 
 export function writeTransport(lead: Y.Doc, transport: Transport): void {

@@ -62,7 +62,7 @@ const MAPS: readonly (readonly [DocumentName, string, readonly string[]])[] = [
   ['lead', LEAD.head, ['title', 'tuning', 'capo', 'drone', 'meter', 'key', 'tempo', 'form']],
   ['lead', LEAD.measures, ['m1', 'm2', '__proto__', 'constructor']],
   ['lead', LEAD.choice, ['passes', 'voting', 'plan', 'over/m1', 'over/', 'over/__proto__']],
-  ['lead', LEAD.transport, ['now']],
+  ['lead', LEAD.transport, ['now', 'pointer']],
   ['house', HOUSE.people, [SOMEBODY, 'demofern0002', '__proto__']],
   ['house', HOUSE.arrived, [`${SOMEBODY}.0123456789abcdef`]],
   [saidBy(SOMEBODY), SAID.me, ['name']],

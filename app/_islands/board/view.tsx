@@ -4,6 +4,8 @@ import { useRouter } from 'next/navigation';
 import { useEffect, useMemo, useState } from 'react';
 import { peoplePath } from '../../../shared/board/paths';
 import type { Board } from '../../../shared/board/schema';
+import { FollowWay } from '../follow/follow-way';
+import { LeadWay } from '../follow/lead-way';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
 import { useSession } from '../session/use-session';
@@ -58,6 +60,8 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
       )}
       {leads && acts && <Desk board={board} acts={acts} />}
       {leads && <Links board={board.id} />}
+      {leads && session && <LeadWay session={session} board={board} />}
+      {!leads && <FollowWay board={board} busy={opened !== undefined} />}
       {board.voting === 'agreed' && !leads && (
         <p className="text-soft">
           The vote is closed: what is agreed is marked. You can still put variants forward for the
