@@ -36,10 +36,12 @@ export const yjsKeysStayInTheBoard: Rule = (sources) =>
       }),
     );
 
-/** Exports have names, except where Next or a tool's configuration asks for a default. */
+/** Exports have names, except where Next or a tool's configuration asks for a default; a declaration says what a package exports. */
 export const exportsAreNamed: Rule = (sources) =>
   sources
-    .filter(({ path }) => !NEXT_FILES.test(path) && !CONFIG_FILES.test(path))
+    .filter(
+      ({ path }) => !NEXT_FILES.test(path) && !CONFIG_FILES.test(path) && !path.endsWith('.d.ts'),
+    )
     .flatMap((source) =>
       nodesWhere(source, (node) => (isDefaultExport(node) ? 'default export' : undefined)),
     );
