@@ -102,6 +102,7 @@ function Standing({
   readonly acts: Acts | undefined;
 }) {
   const changed = changedCells(board.plan, made.plan);
+  const held = board.orders.secretBallots && board.voting === 'open';
   return (
     <div
       className="flex flex-wrap items-center gap-3"
@@ -120,7 +121,10 @@ function Standing({
         {made.unheardFamilies.length > 0 &&
           ` Proposed but not voted in: ${made.unheardFamilies.join(', ')}.`}
       </p>
-      {acts && changed > 0 && (
+      {held && (
+        <p>Ballots are secret: these passes know only yours. Close the vote before you publish.</p>
+      )}
+      {acts && changed > 0 && !held && (
         <button
           type="button"
           className="button button-first"
