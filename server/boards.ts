@@ -1,24 +1,14 @@
 import * as v from 'valibot';
 import * as Y from 'yjs';
-import { alternatives, arrange } from '../lib/arrange/arrange';
-import { readAbc } from '../lib/formats/abc/read';
-import type { Melody } from '../lib/melody';
 import type { Result } from '../lib/result';
 import { fail, ok } from '../lib/result';
-import type { Tune } from '../lib/tune';
-import type { Neck } from '../lib/tuning';
-import { MAX_CAPO, neckOf, TUNINGS, tuningById } from '../lib/tuning';
 import type { BoardId } from '../lib/units';
-import type { CreateBoard } from '../shared/api/create-board';
 import { createBoard } from '../shared/api/create-board';
-import type { SettingOffer } from '../shared/api/problem';
-import { demoDocuments } from '../shared/board/demo';
-import { DocumentFamily } from '../shared/board/documents';
+import type { DocumentFamily } from '../shared/board/documents';
 import { readBoard } from '../shared/board/read';
-import { MAX_TEMPO, MAX_TITLE, MIN_TEMPO } from '../shared/board/values';
-import { writeTune } from '../shared/board/write';
 import type { CreateProblem } from './host';
 import type { LoggedUpdate } from './store/store';
+import { newDocuments } from './tunes';
 
 /** A board that is ready to be kept. */
 export interface Draft {
@@ -28,7 +18,7 @@ export interface Draft {
 }
 
 const SHAPE =
-  'Send JSON like { "tune": { "abc": "…" } } or { "tune": { "demo": true } }, with "title", "tuning" and "capo" if you like.';
+  'Send JSON like { "tune": { "abc": "…" } }, or "musicxml" (text), "mxl" or "midi" (base64), "board" (a saved one) or "demo": true in its place, with "title", "tuning" and "capo" if you like.';
 
 function shapeProblem(issue: v.BaseIssue<unknown>): CreateProblem {
   const path = v.getDotPath(issue) ?? undefined;
@@ -37,74 +27,6 @@ function shapeProblem(issue: v.BaseIssue<unknown>): CreateProblem {
     where: path === undefined ? {} : { path },
     words: `${path === undefined ? 'The request' : `"${path}"`} cannot be used. ${SHAPE}`,
   };
-}
-
-function neckFrom({ tuning, capo = 0 }: CreateBoard): Result<Neck | undefined, CreateProblem> {
-  if (tuning === undefined && capo === 0) return ok(undefined);
-  const known = tuningById(tuning ?? 'gDGBD');
-  if (!known) {
-    const names = TUNINGS.map(({ id }) => id).join(', ');
-    const words = `No tuning is called "${tuning?.slice(0, 20)}". Choose one of ${names}, or leave it out.`;
-    return fail({ code: 'no-such-tuning', where: { path: 'tuning' }, words });
-  }
-  if (capo < 0 || capo > MAX_CAPO)
-    return fail({
-      code: 'no-such-capo',
-      where: { path: 'capo' },
-      words: `A capo sits at a fret from 1 to ${MAX_CAPO}; 0 is none.`,
-    });
-  return ok(neckOf(known, capo));
-}
-
-/** The tune with what a board can hold of its title and tempo, and what was changed. */
-function fitted(tune: Tune): { readonly tune: Tune; readonly remarks: readonly string[] } {
-  const title = tune.title.slice(0, MAX_TITLE);
-  const tempo = Math.min(MAX_TEMPO, Math.max(MIN_TEMPO, tune.tempo));
-  const remarks = [
-    ...(title === tune.title ? [] : [`The title was cut to ${MAX_TITLE} characters.`]),
-    ...(tempo === tune.tempo ? [] : [`The tempo was set to ${tempo} instead of ${tune.tempo}.`]),
-  ];
-  return { tune: { ...tune, title, tempo }, remarks };
-}
-
-/** How many other settings are offered for a tune that does not lie on the neck. */
-const MAX_OFFERS = 4;
-
-function offersFor(melody: Melody): readonly SettingOffer[] {
-  return alternatives(melody)
-    .slice(0, MAX_OFFERS)
-    .map(({ neck, transpose, words }) => ({
-      tuning: neck.tuning.id,
-      capo: neck.capo,
-      transpose,
-      words,
-    }));
-}
-
-function documentsFromAbc(
-  abc: string,
-  request: CreateBoard,
-): Result<{ family: DocumentFamily; remarks: readonly string[] }, CreateProblem> {
-  const neck = neckFrom(request);
-  if (!neck.ok) return neck;
-  const read = readAbc(abc);
-  if (!read.ok) return read;
-  const { melody } = read.value;
-  const { transpose } = request;
-  const arranged = arrange(melody, {
-    ...(neck.value ? { neck: neck.value } : {}),
-    ...(transpose === undefined ? {} : { transpose }),
-  });
-  if (!arranged.ok) {
-    const offers = offersFor(melody);
-    return fail(...arranged.problems.map((problem) => ({ ...problem, offers })));
-  }
-  const title = request.title || arranged.value.tune.title;
-  const fit = fitted({ ...arranged.value.tune, title });
-  const family = new DocumentFamily();
-  writeTune(family.lead, fit.tune);
-  const remarks = [...read.value.remarks, ...arranged.value.remarks, ...fit.remarks];
-  return ok({ family, remarks });
 }
 
 function entriesOf(family: DocumentFamily): readonly LoggedUpdate[] {
@@ -117,11 +39,7 @@ function entriesOf(family: DocumentFamily): readonly LoggedUpdate[] {
 export function draftBoard(id: BoardId, body: unknown): Result<Draft, CreateProblem> {
   const request = v.safeParse(createBoard, body);
   if (!request.success) return fail(...request.issues.slice(0, 5).map(shapeProblem));
-  const { tune } = request.output;
-  const made =
-    'abc' in tune
-      ? documentsFromAbc(tune.abc, request.output)
-      : ok({ family: demoDocuments(), remarks: [] });
+  const made = newDocuments(request.output);
   if (!made.ok) return made;
   const { family, remarks } = made.value;
   const problem = readBoard(id, family)?.leftOut[0];

@@ -211,11 +211,6 @@ export class Door implements Host {
     return value && exportFile(value, wish);
   }
 
-  async exportJson(board: BoardId): Promise<string | undefined> {
-    const value = await this.readBoard(board);
-    return value && JSON.stringify(value, undefined, 2);
-  }
-
   async printSheet(board: BoardId, query: URLSearchParams): Promise<PdfAnswer | undefined> {
     const found = await this.readBoard(board);
     return found && this.world.prints.print(board, query);

@@ -6,6 +6,7 @@ import { PLAIN_PASS } from '../lib/formats/pass';
 import type { Result } from '../lib/result';
 import { fail, ok } from '../lib/result';
 import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export-file';
+import { savedBoardOf } from '../shared/api/saved-board';
 import { planToPlay } from '../shared/board/plan';
 import type { Board, Plan } from '../shared/board/schema';
 
@@ -37,6 +38,20 @@ const FORMATS: Readonly<Record<string, Format>> = {
     plainOnly: true,
   },
 };
+
+/** The whole board or its music alone, as a file that starts a new board elsewhere. */
+function savedFile(board: Board, holds: string | undefined): Result<ExportFile, ExportProblem> {
+  if (holds !== undefined && holds !== 'music' && holds !== 'board') {
+    const words = `A file holds no "${holds.slice(0, 20)}". Ask for holds=board or holds=music.`;
+    return fail({ code: 'no-such-holding', where: { query: 'holds' }, words });
+  }
+  const saved = savedBoardOf(board, holds ?? 'board');
+  return ok({
+    name: fileName(board.tune.title, 'all', holds === 'music' ? 'music.json' : 'board.json'),
+    type: 'application/json',
+    body: JSON.stringify(saved, undefined, 2),
+  });
+}
 
 /** A pass of the plan with its strokes (from 1). */
 function writtenPass(plan: Plan, number: number): WrittenPass {
@@ -77,10 +92,11 @@ function fileName(title: string, choice: Choice, ending: string): string {
 }
 
 /**
- * The board's music as a file, or why there is none. ABC holds the plain melody only.
+ * The board as a file, or why there is none. ABC holds the plain melody only, JSON everything.
  * Source of formats: MusicXML 4.0, Standard MIDI Files 1.0, ABC 2.1.
  */
 export function exportFile(board: Board, wish: ExportWish): Result<ExportFile, ExportProblem> {
+  if (wish.format === 'json') return savedFile(board, wish.holds);
   const format = Object.hasOwn(FORMATS, wish.format) ? FORMATS[wish.format] : undefined;
   if (!format) {
     const known = Object.keys(FORMATS).join(', ');

@@ -19,10 +19,16 @@ export interface OpenedLink extends Visitor {
   readonly setCookie: string;
 }
 
-/** `where` names a line and column of the ABC, or the path of the value in the request; `{}` where the whole is meant. */
+/** `where` names a line and column of the ABC or MusicXML, a byte of the MIDI file, or the path of the value in the request; `{}` where the whole is meant. */
 export type CreateProblem = Problem<
   string,
-  { readonly line?: number; readonly column?: number; readonly path?: string }
+  {
+    readonly line?: number;
+    readonly column?: number;
+    readonly element?: string;
+    readonly byte?: number;
+    readonly path?: string;
+  }
 > & {
   /** Settings in which the tune would lie on the neck, the easiest first. */
   readonly offers?: readonly SettingOffer[];
@@ -100,13 +106,11 @@ export interface Host {
     cookieHeader: string | undefined,
     key: string | undefined,
   ): Promise<boolean>;
-  /** The board's music as a file (`server/exports`); undefined if there is no such board. */
+  /** The board as a file (`server/exports`): its music, or all of it as JSON; undefined if there is no such board. */
   exportFile(
     board: BoardId,
     wish: ExportWish,
   ): Promise<Result<ExportFile, ExportProblem> | undefined>;
-  /** The board as the JSON text that is taken away; undefined if there is no such board. */
-  exportJson(board: BoardId): Promise<string | undefined>;
   /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. */
   exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined>;
   /** A sheet as PDF, as the query asks for it; undefined if there is no such board. */

@@ -90,16 +90,7 @@ test('a board that is not there is undefined, whatever is asked for', async () =
   const server = await startTestServer();
   for (const id of ['', 'nowhere', 'abcdefghijkl', '../../x', '__proto__']) {
     expect(await server.host.readBoard(id as BoardId)).toBeUndefined();
-    expect(await server.host.exportJson(id as BoardId)).toBeUndefined();
+    expect(await server.host.exportFile(id as BoardId, { format: 'json' })).toBeUndefined();
     expect(server.host.sessionOf(id as BoardId, `passround_${id}=a.lead.b`)).toBeUndefined();
   }
-});
-
-test('the export is the board as JSON', async () => {
-  const server = await startTestServer();
-  const board = await server.create();
-  const text = await server.host.exportJson(board.id);
-  expect(JSON.parse(text ?? '')).toEqual(
-    JSON.parse(JSON.stringify(await server.host.readBoard(board.id))),
-  );
 });

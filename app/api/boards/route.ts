@@ -2,8 +2,8 @@ import type { ApiProblem } from '../../../shared/api/problem';
 import { ADDRESS_HEADER } from '../../../shared/host-key';
 import { host } from '../../_door/host';
 
-/** The largest body that is read. Source: ours; the longest ABC that is taken (200 kB) with room for its escapes. */
-const MAX_BODY = 500_000;
+/** The largest body that is read. Source: ours; the longest MusicXML that is taken (3 MB) with room for its escapes. */
+const MAX_BODY = 4_000_000;
 
 /** What is not the sender's mistake has a status of its own. */
 const STATUS: Readonly<Record<string, number>> = { 'too-many-boards': 429, 'not-kept': 503 };
@@ -12,7 +12,7 @@ function problem(status: number, error: ApiProblem['error']): Response {
   return Response.json({ error } satisfies ApiProblem, { status });
 }
 
-/** Makes a board from ABC or the demo: 201 with its three links, or 400 with what is wrong and where. */
+/** Makes a board from ABC, MusicXML, MIDI, a saved board or the demo: 201 with its three links, or 400 with what is wrong and where. */
 export async function POST(request: Request): Promise<Response> {
   const text = await request.text();
   if (text.length > MAX_BODY)

@@ -16,12 +16,6 @@ function taken({ name, type, body }: ExportFile): Response {
   return new Response(typeof body === 'string' ? body : new Uint8Array(body), { headers });
 }
 
-async function json(board: BoardId): Promise<Response> {
-  const text = await host().exportJson(board);
-  if (text === undefined) return refused(404, 'There is no such board.');
-  return taken({ name: `board-${board}.json`, type: 'application/json', body: text });
-}
-
 /** The board as a file to take away, for whoever has a cookie of it or the secret of one of its links (`?key=`). */
 export async function GET(
   request: Request,
@@ -32,9 +26,12 @@ export async function GET(
   const query = new URL(request.url).searchParams;
   const allowed = await host().mayRead(id, await cookieHeader(), query.get('key') ?? undefined);
   if (!allowed) return refused(403, 'Open one of the links of this board first.');
-  if (format === 'json') return json(id);
-  const pass = query.get('pass');
-  const file = await host().exportFile(id, { format, ...(pass === null ? {} : { pass }) });
+  const [pass, holds] = [query.get('pass'), query.get('holds')];
+  const file = await host().exportFile(id, {
+    format,
+    ...(pass === null ? {} : { pass }),
+    ...(holds === null ? {} : { holds }),
+  });
   if (file === undefined) return refused(404, 'There is no such board.');
   if (!file.ok) return refused(404, file.problems.map(({ words }) => words).join(' '));
   return taken(file.value);
