@@ -232,8 +232,9 @@ test('a browser without an audio thread says so, and the mark still runs', async
   await hear(page, 'measure 2').click();
   await expect(page.getByText('This browser makes no sound here')).toBeVisible();
   const picture = page.locator('[data-measure="m2"] .plain div.tab');
-  await expect(picture).toHaveAttribute('data-heard', '0');
-  await expect(picture).toHaveAttribute('data-heard', '2');
+  await expect(picture).toHaveAttribute('data-heard', /[0-2]/);
+  await expect(picture).toHaveAttribute('data-heard', /[3-5]/);
+  await expect(picture).not.toHaveAttribute('data-heard');
 });
 
 test('nothing of the sound is loaded before it is wanted', async ({ browser }) => {
@@ -246,4 +247,29 @@ test('nothing of the sound is loaded before it is wanted', async ({ browser }) =
   await expect(page.locator('.tab[data-now]')).toHaveCount(1);
   const more = (await loaded()).filter((name) => !before.includes(name));
   expect(more.filter((name) => name.endsWith('.js')).length).toBeGreaterThan(0);
+});
+
+test('a speaker that does not start is told, and the mark still runs', async ({ browser }) => {
+  const page = await (await browser.newContext()).newPage();
+  await page.addInitScript(() => {
+    Object.defineProperty(AudioContext.prototype, 'state', { get: () => 'suspended' });
+  });
+  await openBoard(page, demo.links.watch);
+  await hear(page, 'measure 2').click();
+  await expect(page.getByText('The sound does not start')).toBeVisible();
+  await expect(page.locator('[data-measure="m2"] .plain .tab[data-now]')).toHaveCount(1);
+});
+
+test('sound that could not be loaded is told, and is there the next time', async ({ browser }) => {
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  await openBoard(page, demo.links.watch);
+  await context.route(/\.js$/, (route) => route.abort());
+  await hear(page, 'measure 2').click();
+  await expect(page.getByText('The sound could not be loaded')).toBeVisible();
+  await expect(hear(page, 'measure 2')).toHaveAttribute('aria-pressed', 'false');
+  await context.unroute(/\.js$/);
+  await hear(page, 'measure 2').click();
+  await expect(page.locator('.tab[data-now]')).toHaveCount(1);
+  await expect(page.getByText('The sound could not be loaded')).toHaveCount(0);
 });

@@ -117,6 +117,9 @@ test('it gets faster step by step, and a round that was not clean starts its tem
   const page = await (await browser.newContext()).newPage();
   await practise(page);
   await shortRounds(page);
+  await page
+    .getByRole('combobox', { name: 'to', exact: true })
+    .selectOption({ label: 'measure 3' });
   await tempo(page, 'tempo').fill('110');
   await page.getByText('faster, step by step').click();
   await page.getByLabel('clean rounds').fill('2');
@@ -134,11 +137,12 @@ test('every second round is one’s own', async ({ browser }) => {
   const page = await (await browser.newContext()).newPage();
   await practise(page);
   await shortRounds(page);
+  await tempo(page, 'tempo').fill('60');
   await page.getByText('every second round is mine alone').click();
   await start(page);
-  await expect(place(page)).toContainText('Round 1, 120 beats a minute');
-  await expect(place(page)).toContainText('Round 2, 120 beats a minute: yours alone');
-  await expect(place(page)).toHaveText('Round 3, 120 beats a minute');
+  await expect(place(page)).toContainText('Round 1, 60 beats a minute');
+  await expect(place(page)).toContainText('Round 2, 60 beats a minute: yours alone');
+  await expect(place(page)).toHaveText('Round 3, 60 beats a minute');
 });
 
 test('Space starts and stops, and is left to a control that has the focus', async ({ browser }) => {

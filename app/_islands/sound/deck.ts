@@ -9,6 +9,8 @@ import { wakeContext } from './wake';
 /** Half a frame: what is drawn now is seen with the next one. */
 const MARK_AHEAD_SECONDS = 0.008;
 
+const NOT_LOADED = 'The sound could not be loaded: is the line down? Try again in a moment.';
+
 /** How rounds are made, once the sound is loaded. */
 export type MakeRounds = (make: typeof roundOf) => Rounds;
 
@@ -55,12 +57,11 @@ class Deck {
       this.context = wakeContext();
       this.loading = this.load(this.context);
     }
-    const woken = this.context?.resume();
-    const { player, make } = await this.loading;
-    await woken;
-    if (this.current.playing !== name) return;
-    player.play(rounds(make));
-    this.follow(player);
+    void this.context?.resume();
+    const loaded = await this.loading.catch(() => this.notLoaded());
+    if (!loaded || this.current.playing !== name) return;
+    loaded.player.play(rounds(loaded.make));
+    this.follow(loaded.player);
   }
 
   /** What comes after the round that is playing. */
@@ -105,6 +106,12 @@ class Deck {
     this.loaded = { player, make: roundOf };
     this.change({ silence });
     return this.loaded;
+  }
+
+  /** The line is down, and the sound's own script did not come: it is asked for again the next time. */
+  private notLoaded(): undefined {
+    this.loading = undefined;
+    this.change({ playing: undefined, silence: NOT_LOADED });
   }
 
   private get mix(): Mix {

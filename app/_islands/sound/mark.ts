@@ -13,6 +13,7 @@ export class StrokeMark {
     const picture = place === undefined ? null : document.querySelector(place);
     if (picture !== this.picture) {
       this.picture?.removeAttribute('data-now');
+      this.picture?.removeAttribute('data-heard');
       picture?.setAttribute('data-now', '');
       picture?.scrollIntoView({ block: 'nearest' });
       this.picture = picture;
