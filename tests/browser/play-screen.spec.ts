@@ -53,30 +53,36 @@ test('the judge of flashes counts a light that goes on and off, and no slow or f
   await page.close();
 });
 
-for (const bpm of [60, 120, 240])
-  for (const colorScheme of ['light', 'dark'] as const)
-    test(`at ${bpm} beats a minute nothing flashes more than three times a second, ${colorScheme}`, async ({
-      browser,
-    }) => {
-      const board = await shortBoard(program);
-      const leader = await leaderOf(browser, program.url, board, 6);
-      const player = await playerOf(browser, program.url, board, {
-        colorScheme,
-        viewport: { width: 1000, height: 700 },
-      });
-      await start(leader, bpm);
-      await expect(status(player)).toContainText('Counting in');
-      const frames = await framesOf(player, 480 / bpm + 4, 500);
-      const judge = await browser.newPage();
-      const flashes = await flashesIn(judge, frames);
-      await judge.close();
-      measured(
-        `${flashes.frames} frames; at most ${flashes.most} flashes a second at one place; ${(flashes.changed * 100).toFixed(1)} % of the picture changes at once`,
-      );
-      expect(flashes.frames).toBeGreaterThan(10);
-      expect(flashes.changed).toBeGreaterThan(0.0005);
-      expect(flashes.most).toBeLessThanOrEqual(3);
+const FLASHES = [
+  [60, 'light'],
+  [120, 'dark'],
+  [240, 'light'],
+  [240, 'dark'],
+] as const;
+
+for (const [bpm, colorScheme] of FLASHES)
+  test(`at ${bpm} beats a minute nothing flashes more than three times a second, ${colorScheme}`, async ({
+    browser,
+  }) => {
+    const board = await shortBoard(program);
+    const leader = await leaderOf(browser, program.url, board, 6);
+    const player = await playerOf(browser, program.url, board, {
+      colorScheme,
+      viewport: { width: 1000, height: 700 },
     });
+    await start(leader, bpm);
+    await expect(status(player)).toContainText('Counting in');
+    const frames = await framesOf(player, 480 / bpm + 4, 500);
+    const judge = await browser.newPage();
+    const flashes = await flashesIn(judge, frames);
+    await judge.close();
+    measured(
+      `${flashes.frames} frames; at most ${flashes.most} flashes a second at one place; ${(flashes.changed * 100).toFixed(1)} % of the picture changes at once`,
+    );
+    expect(flashes.frames).toBeGreaterThan(10);
+    expect(flashes.changed).toBeGreaterThan(0.0005);
+    expect(flashes.most).toBeLessThanOrEqual(3);
+  });
 
 test('who wants little motion has a mark that moves once a beat', async ({ browser }) => {
   const board = await shortBoard(program);

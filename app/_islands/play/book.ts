@@ -41,6 +41,15 @@ export interface Leaf {
   readonly drawings: Book['drawings'];
 }
 
+/**
+ * Where a pass is looked for: in the book that was fetched if it is of the same plan as what came with the page, else in the page first,
+ * since it was rendered later.
+ */
+export function inOrder(sent: Book, fetched: Book | undefined): readonly Book[] {
+  if (!fetched) return [sent];
+  return fetched.name === sent.name ? [fetched, sent] : [sent, fetched];
+}
+
 /** A pass of the book, from 1; undefined where it has none. */
 export function leafOf(book: Book, pass: number): Leaf | undefined {
   const found = book.passes[pass - 1];

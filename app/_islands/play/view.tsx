@@ -11,6 +11,7 @@ import { Line } from '../session/line';
 import type { Me } from '../session/session';
 import { useSession } from '../session/use-session';
 import type { Book } from './book';
+import { inOrder } from './book';
 import type { Music } from './heard';
 import { InTime } from './in-time';
 import { LeadControls } from './lead';
@@ -117,7 +118,7 @@ export function PlayView({
       </div>
       {session && <Sound transport={transport} music={music} now={session.now} />}
       {!under && <Turn board={id} at={at} passes={passes} turn={turn} />}
-      <Passes at={at} passes={passes} books={book ? [book, sent] : [sent]} />
+      <Passes at={at} passes={passes} books={inOrder(sent, book)} />
       {book && <PrintedPlan book={book} />}
       {session && me.role === 'lead' && (
         <div className="play-lead">

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { leafOf } from '../../../../app/_islands/play/book';
+import { inOrder, leafOf } from '../../../../app/_islands/play/book';
 import { bookOf, pagesOf } from '../../../../app/_parts/book';
 import type { BoardId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
@@ -46,4 +46,12 @@ test('pages of a book hold their own passes and drawings, and no others', () => 
   expect(leafOf(pages, 4)).toBeUndefined();
   const one = pagesOf(bookOf(demo, plan), 1, 1);
   expect(Object.keys(one.drawings).length).toBeLessThan(Object.keys(pages.drawings).length);
+});
+
+test('a book that was fetched goes before the page, unless it is of another plan', () => {
+  const [old, now] = [bookOf(demo, { passes: [{}], variants: {} }), bookOf(demo, plan)];
+  const sent = pagesOf(now, 1, 2);
+  expect(inOrder(sent, undefined)).toEqual([sent]);
+  expect(inOrder(sent, now)).toEqual([now, sent]);
+  expect(inOrder(sent, old)).toEqual([sent, old]);
 });
