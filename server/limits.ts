@@ -11,6 +11,8 @@ export const MAX_MESSAGE = 256 * KB;
 export const MAX_PAYLOAD = MB;
 /** Largest state of one document, bytes: some thirty tunes' worth. */
 export const MAX_DOCUMENT = 2 * MB;
+/** Largest sum of a board's documents, bytes: sixteen full ones, or three hundred people with a hundred kB each. */
+export const MAX_BOARD = 32 * MB;
 /** How deep values and shared types may nest. The board's own values nest six deep; thousands overflow the stack. */
 export const MAX_DEPTH = 32;
 /** Largest clock of a writer in a document; above 2^53 a state vector could no longer be read. */

@@ -26,11 +26,12 @@ import {
 } from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { writeArrivals, writePerson } from '../../shared/board/write';
-import { MAX_ARRIVALS, MAX_PEOPLE } from '../limits';
+import { MAX_ARRIVALS, MAX_BOARD, MAX_PEOPLE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
 import type { Situation, Writer } from './admission';
 import type { TrialFault } from './trial';
 import { Trial } from './trial';
+import { decoded } from './update';
 
 /** Longest id whose arrival is noted: a participant's id, a dot and a fingerprint. */
 const MAX_ID = 29;
@@ -57,6 +58,8 @@ export class LiveDocuments {
   private readonly trials = new Map<DocumentName, Trial>();
   private readonly followed = new Set<DocumentName>();
   private changes: LoggedUpdate[] = [];
+  /** No less than the sum of all documents' states, bytes. */
+  private size = 0;
   /** Whole states, until the document changes. */
   private readonly states = new WeakMap<Y.Doc, Uint8Array>();
   private gone: DocumentName[] = [];
@@ -66,6 +69,7 @@ export class LiveDocuments {
 
   /** What the log holds, and the arrivals that it lacks (which are changes to take). */
   constructor(entries: readonly LoggedUpdate[]) {
+    for (const { update } of entries) this.size += update.length;
     for (const { document, update } of entries) Y.applyUpdate(this.family.open(document), update);
     for (const name of this.family.names()) this.follow(name);
     for (const author of this.family.said.keys()) this.noteArrivals(author);
@@ -211,6 +215,7 @@ export class LiveDocuments {
 
   /** Applies an update that its sender may write, whole, or says why not and changes nothing. */
   edit(name: DocumentName, update: Uint8Array, writer: Writer): TrialFault | undefined {
+    if (this.isFullFor(update)) return 'too-large';
     const isNew = this.family.find(name) === undefined;
     const fault = this.trialOf(name).apply(update);
     if (fault) {
@@ -222,6 +227,17 @@ export class LiveDocuments {
     this.remember(writer);
     if (parsed.kind === 'said') this.noteArrivals(parsed.owner);
     return undefined;
+  }
+
+  /** Is the board too full for an update that adds to it? Measures the documents only when it may be; those that did not change cost nothing. */
+  private isFullFor(update: Uint8Array): boolean {
+    this.size += update.length;
+    if (this.size <= MAX_BOARD) return false;
+    this.size = this.family.names().reduce((sum, name) => sum + this.stateOf(name).length, 0);
+    const adds = (decoded(update)?.structs.length ?? 0) > 0;
+    if (adds && this.size + update.length > MAX_BOARD) return true;
+    this.size += update.length;
+    return false;
   }
 
   /** May this person belong to the board, or do too many already? */
