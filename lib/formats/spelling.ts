@@ -43,7 +43,7 @@ function nameOfFifths(fifths: number): { readonly letter: string; readonly alter
 }
 
 /** The name as "F#" or "Bb". */
-export function noteName({ letter, alter }: Pick<Spelled, 'letter' | 'alter'>): string {
+function noteName({ letter, alter }: Pick<Spelled, 'letter' | 'alter'>): string {
   return letter + (alter > 0 ? '#' : 'b').repeat(Math.abs(alter));
 }
 

@@ -20,8 +20,8 @@ import * as values from '../board/values';
  * - "board" adds people, variants in order of arrival (hidden ones marked), approvals by person, and all that leaders have set. What
  *   belongs to a place is not in it: links, who was removed, the transport.
  */
-export const SAVED_FORMAT = 'passround-board';
-export const SAVED_VERSION = 1;
+const SAVED_FORMAT = 'passround-board';
+const SAVED_VERSION = 1;
 
 /** Most people and variants of a saved board: a large workshop, several times over. */
 const MAX_PEOPLE = 300;

@@ -2,8 +2,13 @@ import { arrange } from '../../lib/arrange/arrange';
 import { DEMO_ABC } from '../../lib/demo-tune';
 import { familyById } from '../../lib/embellish/all';
 import { readAbc } from '../../lib/formats/abc/read';
+import { toAbc } from '../../lib/formats/abc/write';
+import { readMidi } from '../../lib/formats/midi/read';
+import { toMidi } from '../../lib/formats/midi/write';
+import { readMusicXml } from '../../lib/formats/musicxml/read';
 import { toMusicXml } from '../../lib/formats/musicxml/write';
 import type { WrittenPass } from '../../lib/formats/pass';
+import type { Melody } from '../../lib/melody';
 import type { PlainMeasure, Tune } from '../../lib/tune';
 import { measureOf, playOrder } from '../../lib/tune';
 import type { MeasureId } from '../../lib/units';
@@ -49,15 +54,47 @@ function passesOf(tune: Tune): readonly WrittenPass[] {
 
 export const name = 'Formats: files out and in';
 
+/** @throws RangeError for a tune that is refused, so that a refusal is never measured */
+function arranged(melody: Melody | undefined): void {
+  if (!melody || !arrange(melody).ok) throw new RangeError('the file cannot be arranged');
+}
+
+function melodyIn(xml: string): Melody | undefined {
+  const read = readMusicXml(xml);
+  return read.ok && read.value.kind === 'melody' ? read.value.melody : undefined;
+}
+
 export async function run(): Promise<readonly Measure[]> {
   const tune = longTune();
   const passes = passesOf(tune);
+  const abc = toAbc(tune);
+  const midi = toMidi({ tune });
+  const xml = toMusicXml({ tune });
+  const melodyXml = xml.replace(
+    /<note>(?:(?!<\/note>).)*<staff>2<\/staff>(?:(?!<\/note>).)*<\/note>/g,
+    '',
+  );
+  const imported = { what: 'at most', value: 150 };
+  const row = (what: string, work: () => void, against = imported): Measure => ({
+    what,
+    value: msOf(work),
+    unit: 'ms',
+    against,
+  });
   return [
-    {
-      what: 'MusicXML of 20 passes of 32 measures',
-      value: msOf(() => toMusicXml({ tune, passes })),
-      unit: 'ms',
-      against: { what: 'at most', value: 100 },
-    },
+    row('MusicXML of 20 passes of 32 measures', () => toMusicXml({ tune, passes }), {
+      what: 'at most',
+      value: 100,
+    }),
+    row('ABC of 32 measures read and arranged', () => {
+      const read = readAbc(abc);
+      arranged(read.ok ? read.value.melody : undefined);
+    }),
+    row('MIDI of 32 measures read and arranged', () => {
+      const read = readMidi(midi);
+      arranged(read.ok ? read.value.melody : undefined);
+    }),
+    row('MusicXML melody of 32 measures read and arranged', () => arranged(melodyIn(melodyXml))),
+    row('MusicXML tab of 32 measures read', () => readMusicXml(xml)),
   ];
 }

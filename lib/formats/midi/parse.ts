@@ -29,7 +29,7 @@ export interface MidiFile {
 }
 
 /** Longest file that is read, in bytes. */
-export const MAX_MIDI = 1_000_000;
+const MAX_MIDI = 1_000_000;
 const MAX_EVENTS = 200_000;
 const MAX_TRACKS = 100;
 /** Ticks beyond which nobody plays. */

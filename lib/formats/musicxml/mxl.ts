@@ -6,7 +6,7 @@ import { START } from './problem';
 import { childOf, childrenOf, MAX_XML, readXml } from './xml';
 
 /** Largest compressed file that is opened, in bytes. */
-export const MAX_MXL = 2_000_000;
+const MAX_MXL = 2_000_000;
 /** Bytes that are fed at a time: deflate makes at most some 1,032 of each. */
 const STEP = 4096;
 const MAX_FILES = 50;

@@ -28,7 +28,7 @@ export interface ScoreNote {
 }
 
 /** The written pitch as MIDI; undefined where there is none that can be read. */
-export function writtenMidi(note: XmlElement): Midi | undefined {
+function writtenMidi(note: XmlElement): Midi | undefined {
   const pitch = childOf(note, 'pitch');
   if (!pitch) return undefined;
   const letter = textAt(pitch, 'step') ?? '';

@@ -11,7 +11,7 @@ import { hasFret, neckOf, TUNINGS } from '../../../lib/tuning';
 import type { MeasureId, StringNumber, Ticks } from '../../../lib/units';
 
 /** All six tunings, every capo, the drone mostly raised along. */
-export const anyNeck: fc.Arbitrary<Neck> = fc
+const anyNeck: fc.Arbitrary<Neck> = fc
   .tuple(
     fc.constantFrom(...TUNINGS),
     fc.constantFrom(0, 0, 0, 1, 2, 3, 4, 5, 7),
@@ -19,7 +19,7 @@ export const anyNeck: fc.Arbitrary<Neck> = fc
   )
   .map(([tuning, capo, drone]) => neckOf(tuning, capo, drone));
 
-export const anyKey: fc.Arbitrary<Key> = fc
+const anyKey: fc.Arbitrary<Key> = fc
   .tuple(
     fc.constantFrom('C', 'D', 'E', 'F', 'G', 'A', 'Bb', 'Eb', 'F#', 'C#', 'Ab'),
     fc.constantFrom(...MODES),
