@@ -245,3 +245,31 @@ test('a tune is looked at first, tried in another setting, and starts in the one
   await expect(page.getByText(/drop C, gCGBD/)).toBeVisible();
   expect(await health()).toBe(before + 1);
 });
+
+test('a board that was taken away as MusicXML, MIDI or JSON starts a new one', async ({
+  browser,
+}) => {
+  const own = await demoBoard(program);
+  const secret = own.links.join.split('/').at(-1) ?? '';
+  for (const [format, ending] of [
+    ['musicxml', 'musicxml'],
+    ['midi', 'mid'],
+    ['json', 'json'],
+  ] as const) {
+    const file = await fetch(at(`/api/boards/${own.board}/export/${format}?key=${secret}`));
+    expect(file.status).toBe(200);
+    const page = await visitor(browser, at('/'));
+    await page.getByLabel(/^or choose a file/).setInputFiles({
+      name: `lantern.${ending}`,
+      mimeType: 'application/octet-stream',
+      buffer: Buffer.from(await file.arrayBuffer()),
+    });
+    await page.getByRole('button', { name: `Start a board from lantern.${ending}` }).click();
+    const open = page.getByRole('link', { name: 'Open the board' });
+    const board = page.locator('[data-live]');
+    await expect(open.or(board)).toBeVisible();
+    if (await open.isVisible()) await open.click();
+    await expect(page.locator('.plain svg')).toHaveCount(16);
+    await expect(page.locator('.variant')).toHaveCount(format === 'json' ? 8 : 0);
+  }
+});

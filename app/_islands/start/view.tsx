@@ -5,9 +5,11 @@ import type { Alternative } from '../../../lib/arrange/arrange';
 import { SHELF } from '../../../lib/shelf';
 import { TUNINGS } from '../../../lib/tuning';
 import type { CreateBoard } from '../../../shared/api/create-board';
-import { boardPath } from '../../../shared/board/paths';
+import { Beside } from './beside';
 import type { Creation } from './create';
 import { requestBoard } from './create';
+import type { FileTune } from './file-tune';
+import { tuneOfFile } from './file-tune';
 import type { KeptBoard } from './kept-boards';
 import { keepBoard, keptBoards } from './kept-boards';
 import { PreviewView } from './preview';
@@ -42,6 +44,7 @@ export function StartView() {
   const text = useRef<HTMLTextAreaElement>(null);
   const [abc, setAbc] = useState('');
   const [setting, setSetting] = useState<Setting>(BEST);
+  const [picked, setPicked] = useState<FileTune>();
   const [previewed, setPreviewed] = useState<Previewed>();
   const [busy, setBusy] = useState(false);
   const [answer, setAnswer] = useState<Creation>();
@@ -50,6 +53,7 @@ export function StartView() {
 
   const change = (next: string) => {
     setAbc(next);
+    setPicked(undefined);
     setPreviewed(undefined);
     setAnswer(undefined);
   };
@@ -69,7 +73,10 @@ export function StartView() {
   };
   const take = async (files: FileList | null) => {
     const file = files?.item(0);
-    if (file) change(await file.text());
+    if (!file) return;
+    const found = await tuneOfFile(file);
+    change('abc' in found.tune ? found.tune.abc : '');
+    setPicked('abc' in found.tune ? undefined : found);
   };
   const look = async (wanted: Setting) => {
     setSetting(wanted);
@@ -88,7 +95,7 @@ export function StartView() {
         className="sheet grid grid-cols-[minmax(0,1fr)] gap-4"
         onSubmit={(event) => {
           event.preventDefault();
-          void start({ tune: { abc }, ...asked(setting) }, titleIn);
+          void start({ tune: picked?.tune ?? { abc }, ...asked(setting) }, picked?.name ?? titleIn);
         }}
       >
         <h2 className="text-2xl">Start from a tune</h2>
@@ -130,11 +137,11 @@ export function StartView() {
         </label>
         {shelved && <p className="text-soft">{shelved.origin}</p>}
         <label className="grid gap-1">
-          or choose a file
+          or choose a file: ABC, MusicXML, MIDI, or a board that was saved
           <input
             type="file"
             className="field"
-            accept=".abc,.txt,text/plain,text/vnd.abc"
+            accept=".abc,.txt,.musicxml,.xml,.mxl,.mid,.midi,.json,text/plain,text/vnd.abc"
             onChange={(event) => void take(event.target.files)}
           />
         </label>
@@ -205,9 +212,13 @@ export function StartView() {
         <button
           type="submit"
           className="button button-first justify-self-start"
-          disabled={busy || abc.trim() === ''}
+          disabled={busy || (abc.trim() === '' && !picked)}
         >
-          {busy ? 'Setting it for the banjo…' : 'Start a board'}
+          {busy
+            ? 'Setting it for the banjo…'
+            : picked
+              ? `Start a board from ${picked.name}`
+              : 'Start a board'}
         </button>
       </form>
       {previewed?.ok && (
@@ -215,40 +226,11 @@ export function StartView() {
           <PreviewView preview={previewed.preview} choose={look} />
         </div>
       )}
-      <div className="grid gap-6">
-        <section className="sheet grid gap-3">
-          <h2 className="text-2xl">Look around first</h2>
-          <p>
-            A tune of our own with an invented workshop around it: a few variants are up, and the
-            vote is open.
-          </p>
-          <button
-            type="button"
-            className="button justify-self-start"
-            disabled={busy}
-            onClick={() => void start({ tune: { demo: true } }, 'The demo tune')}
-          >
-            Open the demo
-          </button>
-        </section>
-        <section className="sheet grid gap-3">
-          <h2 className="text-2xl">Started on this browser</h2>
-          {kept.length === 0 ? (
-            <p className="text-soft">
-              Boards that you start here are listed here. To join somebody's board, open the link
-              they gave you.
-            </p>
-          ) : (
-            <ul className="grid gap-1">
-              {kept.map((board) => (
-                <li key={board.board}>
-                  <a href={boardPath(board.board)}>{board.title}</a>
-                </li>
-              ))}
-            </ul>
-          )}
-        </section>
-      </div>
+      <Beside
+        busy={busy}
+        kept={kept}
+        openDemo={() => start({ tune: { demo: true } }, 'The demo tune')}
+      />
     </div>
   );
 }
