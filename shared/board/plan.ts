@@ -131,7 +131,7 @@ function overruledLocks(board: Board, measure: MeasureId): readonly Lock[] {
  * What the board asks of the planner: its votes, its leader's decisions, and what its engine knows of each variant. Locks on what is no
  * longer there are left out.
  */
-export function planRequestOf(board: Board): PlanRequest {
+function planRequestOf(board: Board): PlanRequest {
   const { meter } = board.tune;
   const voters = votersOf(board);
   const plains = measuresOf(board);

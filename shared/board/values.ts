@@ -18,7 +18,7 @@ export const MAX_NAME = 40;
 export const MAX_NOTE = 400;
 export const MAX_TITLE = 120;
 /** Measures of one pass, repeats played out. */
-export const MAX_VISITS = 2048;
+const MAX_VISITS = 2048;
 /** Slowest and fastest tempo in beats a minute. Common practice: dances reach 125; workshops start near 50. */
 export const MIN_TEMPO = 20;
 export const MAX_TEMPO = 240;

@@ -14,7 +14,7 @@ export interface Place {
   readonly measure: MeasureId;
 }
 
-export function placeId({ pass, measure }: Place): string {
+function placeId({ pass, measure }: Place): string {
   return `${pass}/${measure}`;
 }
 
