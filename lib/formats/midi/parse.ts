@@ -167,7 +167,8 @@ class Reading {
     this.open.set(key, starts);
     if (kind === 0x90 && velocity > 0) starts.push(at);
     else {
-      const start = starts.pop();
+      // A note played again before it was let go: the first that began is the first that ends.
+      const start = starts.shift();
       if (start !== undefined) this.close(key, start, at);
     }
   }
