@@ -4,10 +4,11 @@ import type { Duplex } from 'node:stream';
 import type { Ms } from '../lib/units';
 import { ADDRESS_HEADER, HOST_KEY } from '../shared/host-key';
 import { BackupDesk } from './backup';
-import { serverNow } from './clock';
 import { Codes } from './codes';
 import type { Config } from './config';
 import { Door } from './door';
+import type { GivenEngines } from './engines';
+import { openEngines } from './engines';
 import type { Report } from './failure';
 import { errorCode, PlainFailure, reportAsJson, reportOnStderr } from './failure';
 import { guard } from './guard';
@@ -18,14 +19,11 @@ import { addressOf, pathForLog } from './origin';
 import { PrintDesk } from './print';
 import { Rooms } from './rooms/rooms';
 import { Sockets } from './sockets';
-import { SqliteStore } from './store/sqlite';
-import type { Store } from './store/store';
-import { StoreInUse } from './store/store';
 
 /** What answers page requests: Next, or a test's own. */
 export type Pages = (request: IncomingMessage, response: ServerResponse) => unknown;
 
-export interface ServerOptions {
+export interface ServerOptions extends GivenEngines {
   readonly config: Config;
   /** Absent: every page is 404. */
   readonly pages?: Pages;
@@ -33,11 +31,8 @@ export interface ServerOptions {
   /** Next compiles pages as they change. */
   readonly dev?: boolean;
   readonly otherUpgrades?: (request: IncomingMessage, socket: Duplex, head: Buffer) => unknown;
-  /** Absent: SQLite in the data folder. */
-  readonly store?: Store;
   readonly lingerMs?: Ms;
   readonly pingEveryMs?: Ms;
-  readonly now?: () => Ms;
   readonly report?: Report;
 }
 
@@ -73,22 +68,6 @@ function listen(server: Server, config: Config): Promise<number> {
   });
 }
 
-function openStore(config: Config): Store {
-  try {
-    return new SqliteStore(config.dataDir);
-  } catch (error) {
-    if (error instanceof StoreInUse)
-      throw new PlainFailure(
-        `The data folder ${config.dataDir} is in use by another Passround; stop that one, or set DATA_DIR to another folder.`,
-        { cause: error },
-      );
-    throw new PlainFailure(
-      `The data folder ${config.dataDir} cannot be written (its database does not open); make it writable, or set DATA_DIR to another folder.`,
-      { cause: error },
-    );
-  }
-}
-
 /** Does this address mean every one that the machine has? */
 function isEverywhere(host: string): boolean {
   return host === '0.0.0.0' || host === '::';
@@ -119,15 +98,14 @@ function listener({ config, pages = notFound, dev = false }: ServerOptions, repo
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
   const { config, otherUpgrades } = options;
-  const now = options.now ?? serverNow;
   const report = options.report ?? (config.jsonLog ? reportAsJson : reportOnStderr);
-  const store = options.store ?? openStore(config);
+  const engines = await openEngines(config, report, options);
+  const { store, now } = engines;
   const codes = new Codes(now);
   const metrics = new Metrics();
   const rooms: Rooms = new Rooms(
     {
-      store,
-      now,
+      ...engines.rooms,
       report,
       metrics,
       renewLink: (board, role) => door.renewLink(board, role),
@@ -142,7 +120,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     rooms,
     now,
     codes,
-    secret: config.secret,
+    secret: engines.secret,
     secure: config.publicUrl?.protocol === 'https:',
     countSockets: () => sockets.count,
     boards: await store.countBoards(),
@@ -170,7 +148,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const port = await listen(server, config).catch(async (error) => {
     await sockets.stop();
     metrics.stop();
-    await store.close();
+    await engines.close();
     throw error;
   });
   const stop = async () => {
@@ -180,7 +158,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     server.closeAllConnections();
     await closed;
     metrics.stop();
-    await store.close();
+    await engines.close();
   };
   const shown = config.host.includes(':') ? `[${config.host}]` : config.host;
   prints.openAt(`http://${isEverywhere(config.host) ? '127.0.0.1' : shown}:${port}`);

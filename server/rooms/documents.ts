@@ -1,7 +1,13 @@
 import * as Y from 'yjs';
 import type { BoardId, Ms, ParticipantId } from '../../lib/units';
 import { DocumentFamily } from '../../shared/board/documents';
-import { arrivalsIn, countPeople, hasArrived, personIn, settleArrivals } from '../../shared/board/house';
+import {
+  arrivalsIn,
+  countPeople,
+  hasArrived,
+  personIn,
+  settleArrivals,
+} from '../../shared/board/house';
 import { areBallotsHeld, isFrozen } from '../../shared/board/leading';
 import { isVotingOpen, proposalIdsIn, readBoard } from '../../shared/board/read';
 import {
@@ -150,6 +156,7 @@ export class LiveDocuments {
     const parsed = parseDocumentName(document);
     if (parsed && 'owner' in parsed && this.isGone(parsed.owner)) return false;
     this.heardNews = false;
+    this.size += update.length;
     const doc = this.follow(document);
     const trial = this.trials.get(document);
     if (trial) trial.accept(update, OTHERS);

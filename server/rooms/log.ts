@@ -8,6 +8,12 @@ interface Waiting {
   readonly lost: (error: unknown) => void;
 }
 
+/** Where a room's batches go. */
+export interface RoomStore extends Pick<Store, 'append'> {
+  /** As in `Store`; false if somebody else has written meanwhile, and then nothing was done. */
+  compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<unknown>;
+}
+
 /**
  * One room's way to the disk. Writes one batch at a time, so that a change is never on disk without those before it, and tells in order
  * when everything up to a moment is durable. After a failure it takes nothing more.
@@ -23,7 +29,7 @@ export class RoomLog {
   /** @param onFailure called once, as soon as a batch could not be kept */
   constructor(
     private readonly board: BoardId,
-    private readonly store: Store,
+    private readonly store: RoomStore,
     private readonly metrics: Pick<Metrics, 'noteWrite' | 'noteFailedWrite'>,
     private readonly onFailure: (error: unknown) => void,
   ) {}
@@ -61,24 +67,46 @@ export class RoomLog {
 
   /**
    * Replaces the logs of documents by snapshots, between two batches, when all that is in memory is on disk.
+   * @returns false if somebody else has written meanwhile, and then nothing was done
    * @throws StoreError if it could not be done; the logs are then as before
    */
-  async compact(snapshots: () => readonly LoggedUpdate[]): Promise<void> {
+  async compact(snapshots: () => readonly LoggedUpdate[]): Promise<boolean> {
     while (this.running !== undefined) await this.running;
-    if (this.failure) return;
+    if (this.failure) return true;
     const work = this.replace(snapshots());
     // Whoever waits for `running` waits for the end, not for the outcome, which is the caller's.
     this.running = work.then(
       () => this.ended(),
       () => this.ended(),
     );
-    await work;
+    return work;
   }
 
-  private async replace(snapshots: readonly LoggedUpdate[]): Promise<void> {
-    if (snapshots.length === 0) return;
-    await this.store.compact(this.board, snapshots);
+  /** Hands over all that waits for the next batch, to be written with the one that is under way. */
+  takeWaiting(): {
+    readonly entries: readonly LoggedUpdate[];
+    readonly gone: readonly DocumentName[];
+  } {
+    const { entries, gone } = this;
+    this.entries = [];
+    this.gone = [];
+    for (const document of gone) this.written.delete(document);
+    this.noteWritten(entries);
+    return { entries, gone };
+  }
+
+  /** Takes back what waits for documents that somebody else has removed. */
+  drop(documents: readonly DocumentName[]): void {
+    this.entries = this.entries.filter(({ document }) => !documents.includes(document));
+    for (const document of documents) this.written.delete(document);
+  }
+
+  private async replace(snapshots: readonly LoggedUpdate[]): Promise<boolean> {
+    if (snapshots.length === 0) return true;
+    const done = await this.store.compact(this.board, snapshots);
+    if (done === false) return false;
     for (const { document } of snapshots) this.written.set(document, 1);
+    return true;
   }
 
   private ended(): void {

@@ -15,7 +15,8 @@ interface Entry {
 }
 
 interface Held extends Entry {
-  readonly owner: object;
+  /** A socket of this server, or the id of another server. */
+  readonly owner: object | string;
   readonly participant: ParticipantId;
 }
 
@@ -91,8 +92,30 @@ export class PresenceTable {
     return { pass: news.length > 0 ? encode(news) : undefined };
   }
 
-  /** Forgets a socket's states; what tells the others, if there is anything to tell. */
-  leave(owner: object): Uint8Array | undefined {
+  /** Takes what another server has read of its own sockets; what to pass on, if any of it is news. */
+  hear(server: string, bytes: Uint8Array): Uint8Array | undefined {
+    const news = (readEntries(bytes) ?? []).filter((entry) => this.isNewsOf(entry, server));
+    for (const entry of news) {
+      const { client, presence } = entry;
+      if (presence)
+        this.held.set(client, { ...entry, owner: server, participant: presence.participant });
+      else this.held.delete(client);
+    }
+    return news.length > 0 ? encode(news) : undefined;
+  }
+
+  /** The states of this server's own sockets, for another server. */
+  own(): Uint8Array | undefined {
+    const own = [...this.held.values()].filter(({ owner }) => typeof owner !== 'string');
+    return own.length > 0 ? encode(own) : undefined;
+  }
+
+  isHere(participant: ParticipantId): boolean {
+    return [...this.held.values()].some((held) => held.participant === participant);
+  }
+
+  /** Forgets a socket's states, or another server's; what tells the others, if there is anything to tell. */
+  leave(owner: object | string): Uint8Array | undefined {
     const gone = [...this.held.values()].filter((held) => held.owner === owner);
     for (const { client } of gone) this.held.delete(client);
     return gone.length > 0
@@ -110,6 +133,12 @@ export class PresenceTable {
     if (presence && presence.participant !== participant) return false;
     const held = this.held.get(client);
     return held === undefined || held.owner === owner || held.participant === participant;
+  }
+
+  /** Another server says that somebody left only of those whom it has. */
+  private isNewsOf(entry: Entry, server: string): boolean {
+    if (!this.isNews(entry)) return false;
+    return entry.presence !== undefined || this.held.get(entry.client)?.owner === server;
   }
 
   private isNews({ client, clock, presence }: Entry): boolean {

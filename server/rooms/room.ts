@@ -1,32 +1,28 @@
 import type { BoardId, Ms, ParticipantId } from '../../lib/units';
 import { assertNever } from '../../lib/units';
 import type { DocumentName, Role } from '../../shared/board/roles';
-import {
-  ballotOf,
-  HOUSE_DOCUMENT,
-  LEAD_DOCUMENT,
-  parseDocumentName,
-  saidBy,
-} from '../../shared/board/roles';
+import { ballotOf, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
-import { awarenessFrame, parseUp, readFrame, syncFrame } from '../../shared/wire/frame';
+import { parseUp, readFrame, syncFrame } from '../../shared/wire/frame';
 import type { SyncKind } from '../../shared/wire/kind';
 import { SYNC } from '../../shared/wire/kind';
 import type { Refusal } from '../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../shared/wire/version';
 import type { Report } from '../failure';
+import type { SharedLog } from '../fanout/shared-log';
 import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
 import type { Session } from '../links';
 import type { Metrics } from '../metrics';
-import type { Store } from '../store/store';
+import type { LoggedUpdate, Store } from '../store/store';
 import type { Act } from './acts';
 import { admitAct } from './acts';
 import type { Situation } from './admission';
 import { admitReader, admitWriter, refuse } from './admission';
+import { Company } from './company';
 import type { Connection, Party } from './connection';
 import { LiveDocuments } from './documents';
+import { earOf } from './ear';
 import { RoomLog } from './log';
-import { PresenceTable } from './presence';
 import { isNothing } from './update';
 
 export interface RoomWorld {
@@ -42,14 +38,17 @@ export interface RoomWorld {
     who: Session,
   ) => { readonly code: string; readonly untilMs: Ms };
   readonly forgetCodes: (board: BoardId, participant: ParticipantId) => void;
+  /** The log of a board that other servers write too; absent: this is the only one. */
+  readonly share?: (board: BoardId) => SharedLog;
 }
 
+/** How often shortening is tried again while other servers write. */
+const COMPACT_TRIES = 5;
 const NOT_KEPT = 'the last change could not be kept';
 
 /** A board while it is in memory: its documents and who is there. Its rules are numbered in RULES.md. */
 export class Room {
-  private readonly connections = new Set<Connection>();
-  private readonly presence = new PresenceTable();
+  private readonly company = new Company((presence) => this.shared?.sayPresence(presence));
   private readonly log: RoomLog;
   private isCompacting = false;
   private isBroken = false;
@@ -61,8 +60,10 @@ export class Room {
     private readonly documents: LiveDocuments,
     private readonly world: RoomWorld,
     private readonly onBroken: () => void,
+    private readonly shared: SharedLog | undefined,
   ) {
-    this.log = new RoomLog(board, world.store, world.metrics, (error) => this.breakOff(error));
+    const store = shared ?? world.store;
+    this.log = new RoomLog(board, store, world.metrics, (error) => this.breakOff(error));
     this.followed = documents.situation;
   }
 
@@ -76,10 +77,12 @@ export class Room {
     world: RoomWorld,
     onBroken: () => void,
   ): Promise<Room | undefined> {
-    const entries = await world.store.load(board);
+    const shared = world.share?.(board);
+    const entries = await (shared ?? world.store).load(board);
     if (!entries) return undefined;
-    const room = new Room(board, new LiveDocuments(entries), world, onBroken);
+    const room = new Room(board, new LiveDocuments(entries), world, onBroken, shared);
     room.log.noteWritten(entries);
+    if (shared) room.shareWith(shared, entries);
     room.commit(undefined);
     return room;
   }
@@ -89,6 +92,16 @@ export class Room {
     const isGone = viewer !== undefined && this.documents.isGone(viewer);
     const board = isGone ? undefined : this.documents.read(this.board, viewer);
     return new Promise((done, failed) => this.log.whenKept(() => done(board), failed));
+  }
+
+  /** Learns what other servers have written up to now. @throws StoreError if the store cannot be read */
+  async refresh(): Promise<void> {
+    await this.shared?.refresh();
+  }
+
+  /** Hears other servers no more. */
+  end(): void {
+    this.shared?.end();
   }
 
   /** Was this person taken out of the board? */
@@ -113,10 +126,10 @@ export class Room {
       return;
     }
     if (this.documents.isGone(participant)) {
-      this.sendAway(connection);
+      this.company.sendAway(connection);
       return;
     }
-    this.connections.add(connection);
+    this.company.add(connection);
     connection.say({ kind: 'welcome', version: WIRE_VERSION, participant, role });
     if (connection.returns) this.documents.remember(connection);
     this.commit(undefined);
@@ -124,13 +137,11 @@ export class Room {
       if (name !== LEAD_DOCUMENT && this.maySee(connection, name))
         this.answer(connection, name, undefined);
     for (const name of this.writableBy(connection)) this.ask(connection, name);
-    this.tellPresence(connection);
+    this.company.tellPresence(connection);
   }
 
   leave(connection: Connection): void {
-    if (!this.connections.delete(connection)) return;
-    const gone = this.presence.leave(connection);
-    if (gone) this.sendAll(awarenessFrame(gone));
+    this.company.leave(connection);
   }
 
   /** Takes a message of a socket; undefined for one that was text. */
@@ -146,11 +157,12 @@ export class Room {
   /** Makes one snapshot of each document that has a log. Nothing is lost if it fails. */
   async compact(): Promise<void> {
     try {
-      await this.log.compact(() =>
+      const snapshots = () =>
         this.documents.names
           .filter((name) => this.log.lengthOf(name) > 1)
-          .map((document) => ({ document, update: this.documents.stateOf(document) })),
-      );
+          .map((document) => ({ document, update: this.documents.stateOf(document) }));
+      for (let tries = 0; tries < COMPACT_TRIES; tries += 1)
+        if (await this.log.compact(snapshots)) break;
     } catch (error) {
       this.world.report(`The log of board ${this.board} could not be shortened.`, error);
     }
@@ -170,7 +182,7 @@ export class Room {
       case 'awareness':
         return this.takePresence(connection, frame.bytes);
       case 'query-awareness':
-        this.tellPresence(connection);
+        this.company.tellPresence(connection);
         return undefined;
       case 'word':
         return this.takeWord(connection, frame.text, arrivedMs);
@@ -200,10 +212,8 @@ export class Room {
   }
 
   private takePresence(connection: Connection, bytes: Uint8Array): Refusal | undefined {
-    const taken = this.presence.take(connection, connection.participant, bytes);
-    if ('fault' in taken) return refuse(taken.fault);
-    if (taken.pass) this.sendAll(awarenessFrame(taken.pass));
-    return undefined;
+    const fault = this.company.takePresence(connection, bytes);
+    return fault && refuse(fault);
   }
 
   private takeWord(connection: Connection, text: string, t2: Ms): Refusal | undefined {
@@ -219,8 +229,7 @@ export class Room {
   private takeAct(connection: Connection, act: Act): Refusal | undefined {
     const refusal = admitAct(connection, act, {
       isKnown: (participant) =>
-        this.documents.isKnown(participant) ||
-        [...this.connections].some((other) => other.participant === participant),
+        this.documents.isKnown(participant) || this.company.isHere(participant),
       isSentAway: (participant) => this.documents.isSentAway(participant),
     });
     if (refusal) return refusal;
@@ -254,14 +263,7 @@ export class Room {
     this.documents.takeOut(participant, this.world.now(), back);
     this.world.forgetCodes(this.board, participant);
     this.commit(undefined);
-    for (const connection of this.connections)
-      if (connection.participant === participant) this.sendAway(connection);
-  }
-
-  private sendAway(connection: Connection): void {
-    this.leave(connection);
-    connection.say(refuse('removed'));
-    connection.close(CLOSE.removed, 'you are no longer on this board');
+    this.company.sendAwayAll(participant);
   }
 
   private async renewLink(connection: Connection, role: Role): Promise<void> {
@@ -279,11 +281,6 @@ export class Room {
   /** Forgets somebody who came by mistake, if they have said nothing. */
   forgetIfSilent(participant: ParticipantId): void {
     if (this.documents.forgetIfSilent(participant)) this.commit(undefined);
-  }
-
-  private tellPresence(connection: Connection): void {
-    const here = this.presence.all();
-    if (here) connection.send(awarenessFrame(here));
   }
 
   private maySee(party: Party, name: DocumentName): boolean {
@@ -329,19 +326,21 @@ export class Room {
     this.log.append(changes, gone);
     const { ballotsHeld } = this.documents.situation;
     this.log.whenKept(() => {
-      for (const { document, update } of changes) {
-        const frame = syncFrame(document, SYNC.update, update);
-        const except = document === HOUSE_DOCUMENT ? undefined : origin;
-        const owner = ballotsHeld ? ownerOfBallot(document) : undefined;
-        for (const connection of this.connections)
-          if (connection !== except && (!owner || connection.participant === owner))
-            connection.send(frame);
-      }
+      const isGone = (participant: ParticipantId) => this.documents.isGone(participant);
+      this.company.forward(changes, origin, { held: ballotsHeld, isGone });
       // After somebody was taken out, what leaders wrote about them leaves the log too.
       const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
       if (isLong || gone.length > 0) this.compactSoon();
     });
     if (changes.some(({ document }) => document === LEAD_DOCUMENT)) this.followOrders();
+  }
+
+  private shareWith(shared: SharedLog, entries: readonly LoggedUpdate[]): void {
+    const { documents, log, company } = this;
+    documents.share(entries);
+    const forgetCodes = (who: ParticipantId) => this.world.forgetCodes(this.board, who);
+    const followOrders = () => this.followOrders();
+    shared.begin(earOf({ documents, log, company, forgetCodes, followOrders }));
   }
 
   /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */
@@ -350,12 +349,12 @@ export class Room {
     const before = this.followed;
     this.followed = situation;
     if (before.ballotsHeld && !situation.ballotsHeld)
-      for (const connection of this.connections)
+      for (const connection of this.company)
         for (const name of this.documents.ballotsOfOthers) this.answer(connection, name, undefined);
     const opens =
       (before.frozen && !situation.frozen) || (!before.votingOpen && situation.votingOpen);
     if (!opens) return;
-    for (const connection of this.connections)
+    for (const connection of this.company)
       for (const name of this.writableBy(connection))
         if (name !== LEAD_DOCUMENT) this.ask(connection, name);
   }
@@ -368,22 +367,13 @@ export class Room {
     });
   }
 
-  private sendAll(frame: Uint8Array, except?: Connection): void {
-    for (const connection of this.connections) if (connection !== except) connection.send(frame);
-  }
-
   private breakOff(error: unknown): void {
     this.world.report(`Changes of board ${this.board} could not be kept.`, error);
     this.isBroken = true;
     this.onBroken();
-    for (const connection of this.connections) {
+    for (const connection of this.company) {
       connection.say(refuse('not-kept'));
       connection.close(CLOSE.notKept, NOT_KEPT);
     }
   }
-}
-
-function ownerOfBallot(document: DocumentName): ParticipantId | undefined {
-  const parsed = parseDocumentName(document);
-  return parsed?.kind === 'ballot' ? parsed.owner : undefined;
 }

@@ -44,15 +44,24 @@ export class Rooms {
       slot.holders -= 1;
       if (slot.holders === 0) this.closeLater(board, slot);
     };
+    let room: Room | undefined;
     try {
-      const room = await slot.room;
-      if (room) return { room, release };
+      room = await slot.room;
     } catch (error) {
       this.drop(board, slot);
       throw error;
     }
-    this.drop(board, slot);
-    return undefined;
+    if (!room) {
+      this.drop(board, slot);
+      return undefined;
+    }
+    try {
+      await room.refresh();
+    } catch (error) {
+      release();
+      throw error;
+    }
+    return { room, release };
   }
 
   /** Writes all that is waiting and lets every room go. Nobody may be in them any more. */
@@ -75,7 +84,12 @@ export class Rooms {
   }
 
   private drop(board: BoardId, slot: Slot): void {
-    if (this.slots.get(board) === slot) this.slots.delete(board);
+    if (this.slots.get(board) !== slot) return;
+    this.slots.delete(board);
+    slot.room.then(
+      (room) => room?.end(),
+      () => undefined,
+    );
   }
 
   private closeLater(board: BoardId, slot: Slot): void {

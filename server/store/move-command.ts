@@ -2,6 +2,7 @@ import { chmodSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Config } from '../config';
 import { readConfig, SECRET_FILE } from '../config';
+import { SECRET_SETTING } from '../engines';
 import { PlainFailure } from '../failure';
 import { moveBoards } from './move';
 import { PostgresStore } from './postgres';
@@ -11,9 +12,6 @@ import { StoreError, StoreInUse } from './store';
 const USE = `Use: DATABASE_URL=postgres://… npm run move -- to-postgres
      DATABASE_URL=postgres://… npm run move -- to-sqlite
 Copies every board between the data folder (DATA_DIR) and PostgreSQL, with the secret that signs cookies. Stop all servers first.`;
-
-/** The setting that holds what signs cookies. */
-export const SECRET_SETTING = 'secret';
 
 /** What stands in the way, in one sentence. */
 function told(error: unknown): PlainFailure {

@@ -1,0 +1,113 @@
+import { randomBytes } from 'node:crypto';
+import type { BoardId, Ms } from '../../lib/units';
+import type { Report } from '../failure';
+import type { SharedStore } from '../store/shared';
+import type { Fanout } from './fanout';
+import { readMessage, writeMessage } from './message';
+import { SharedLog } from './shared-log';
+
+/** What every node hears, of whatever board. */
+const EVERYBODY = 'nodes';
+/** How often a node says that it is there, and looks into the database for what it was not told. */
+const ROUND: Ms = 1000;
+/** After this long without a word the people of a node count as gone. */
+const SILENCE: Ms = 6000;
+/** How long a change waits for a database that is away: a restart takes some seconds. */
+const PATIENCE: Ms = 20_000;
+
+export interface NodesWorld {
+  readonly store: SharedStore;
+  readonly fanout: Fanout;
+  readonly report: Report;
+  readonly roundMs?: Ms;
+  readonly silenceMs?: Ms;
+  readonly patienceMs?: Ms;
+}
+
+/** This node among the others: the boards that are open here, and who else is there. */
+export class Nodes {
+  /** Says apart this node's words; new at every start. */
+  readonly node = randomBytes(12).toString('base64url');
+  private readonly logs = new Set<SharedLog>();
+  /** When each other node was last heard, ms of our own. */
+  private readonly others = new Map<string, Ms>();
+  private readonly timer: NodeJS.Timeout;
+  private readonly unlisten: () => void;
+  private looking: Promise<void> | undefined;
+  private isBlind = false;
+
+  constructor(private readonly world: NodesWorld) {
+    this.unlisten = world.fanout.listen(EVERYBODY, (bytes) => this.hear(bytes));
+    world.fanout.onBack(() => {
+      this.say('alive');
+      for (const log of this.logs) {
+        log.sayPresence();
+        log.askWho();
+        log.refreshSoon();
+      }
+    });
+    this.timer = setInterval(() => this.round(), world.roundMs ?? ROUND);
+    this.timer.unref();
+    this.say('alive');
+  }
+
+  /** The log of a board, for one room of this node. */
+  open(board: BoardId): SharedLog {
+    const { store, fanout, report, patienceMs = PATIENCE } = this.world;
+    const world = { node: this.node, store, fanout, report, patienceMs };
+    return new SharedLog(board, world, this.logs);
+  }
+
+  /** Says goodbye, after all rooms are closed. */
+  async close(): Promise<void> {
+    clearInterval(this.timer);
+    this.say('bye');
+    this.unlisten();
+    await this.looking;
+    await this.world.fanout.close();
+  }
+
+  private round(): void {
+    this.say('alive');
+    const long = performance.now() - (this.world.silenceMs ?? SILENCE);
+    for (const [node, heardMs] of this.others) if (heardMs < long) this.forget(node);
+    this.looking ??= this.look().finally(() => {
+      this.looking = undefined;
+    });
+  }
+
+  /** Compares versions with the database: whatever was missed is read now, in one question for all boards. */
+  private async look(): Promise<void> {
+    const boards = new Set([...this.logs].map(({ board }) => board));
+    if (boards.size === 0) return;
+    try {
+      const versions = await this.world.store.versions([...boards]);
+      this.isBlind = false;
+      for (const log of this.logs)
+        if ((versions.get(log.board) ?? 0) > log.version) log.refreshSoon();
+    } catch (error) {
+      if (!this.isBlind) this.world.report('The database does not answer.', error);
+      this.isBlind = true;
+    }
+  }
+
+  private hear(bytes: Uint8Array): void {
+    const message = readMessage(bytes);
+    if (!message || message.node === this.node) return;
+    if (message.kind === 'bye') this.forget(message.node);
+    if (message.kind !== 'alive') return;
+    const isNew = !this.others.has(message.node);
+    this.others.set(message.node, performance.now());
+    // It may have taken our people for gone.
+    if (isNew) for (const log of this.logs) log.sayPresence();
+  }
+
+  private forget(node: string): void {
+    this.others.delete(node);
+    for (const log of this.logs) log.forgetNode(node);
+  }
+
+  private say(kind: 'alive' | 'bye'): void {
+    this.world.fanout.say(EVERYBODY, writeMessage({ kind, node: this.node }));
+  }
+}

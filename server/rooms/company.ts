@@ -1,0 +1,115 @@
+import type { ParticipantId } from '../../lib/units';
+import type { DocumentName } from '../../shared/board/roles';
+import { ballotOf, HOUSE_DOCUMENT, parseDocumentName } from '../../shared/board/roles';
+import { awarenessFrame, syncFrame } from '../../shared/wire/frame';
+import { SYNC } from '../../shared/wire/kind';
+import { CLOSE } from '../limits';
+import type { LoggedUpdate } from '../store/store';
+import { refuse } from './admission';
+import type { Connection } from './connection';
+import type { PresenceFault } from './presence';
+import { PresenceTable } from './presence';
+
+/** Who is in a room: its sockets, and what they and the sockets of other servers say of themselves. */
+export class Company implements Iterable<Connection> {
+  private readonly connections = new Set<Connection>();
+  private readonly presence = new PresenceTable();
+
+  /** @param tellOthers tells other servers what one of our own sockets has said of itself */
+  constructor(private readonly tellOthers: (presence: Uint8Array) => void) {}
+
+  [Symbol.iterator](): IterableIterator<Connection> {
+    return this.connections.values();
+  }
+
+  add(connection: Connection): void {
+    this.connections.add(connection);
+  }
+
+  leave(connection: Connection): void {
+    if (this.connections.delete(connection)) this.pass(this.presence.leave(connection));
+  }
+
+  /** Is somebody here, on this server or another? */
+  isHere(participant: ParticipantId): boolean {
+    if (this.presence.isHere(participant)) return true;
+    return [...this.connections].some((connection) => connection.participant === participant);
+  }
+
+  /** Ends all sockets of somebody who was taken out. */
+  sendAwayAll(participant: ParticipantId): void {
+    for (const connection of this.connections)
+      if (connection.participant === participant) this.sendAway(connection);
+  }
+
+  sendAway(connection: Connection): void {
+    this.leave(connection);
+    connection.say(refuse('removed'));
+    connection.close(CLOSE.removed, 'you are no longer on this board');
+  }
+
+  /**
+   * Sends changes to everybody but the one they came from; what the house wrote to all.
+   * @param held whether a ballot goes to its owner alone
+   */
+  forward(
+    changes: readonly LoggedUpdate[],
+    origin: Connection | undefined,
+    { held, isGone }: { held: boolean; isGone: (participant: ParticipantId) => boolean },
+  ): void {
+    for (const { document, update } of changes) {
+      const owner = ownerOf(document);
+      if (owner && isGone(owner)) continue;
+      const frame = syncFrame(document, SYNC.update, update);
+      const except = document === HOUSE_DOCUMENT ? undefined : origin;
+      const only = held && owner && document === ballotOf(owner) ? owner : undefined;
+      for (const connection of this.connections)
+        if (connection !== except && (!only || connection.participant === only))
+          connection.send(frame);
+    }
+  }
+
+  /** Takes what a socket says of itself, and tells everybody; why not, if nothing of it counts. */
+  takePresence(connection: Connection, bytes: Uint8Array): PresenceFault | undefined {
+    const taken = this.presence.take(connection, connection.participant, bytes);
+    if ('fault' in taken) return taken.fault;
+    this.pass(taken.pass);
+    return undefined;
+  }
+
+  /** Tells a newcomer who is here. */
+  tellPresence(connection: Connection): void {
+    const here = this.presence.all();
+    if (here) connection.send(awarenessFrame(here));
+  }
+
+  /** What our own sockets say of themselves, for another server. */
+  presenceHere(): Uint8Array | undefined {
+    return this.presence.own();
+  }
+
+  hearPresence(server: string, bytes: Uint8Array): void {
+    this.show(this.presence.hear(server, bytes));
+  }
+
+  /** The people of another server are gone. */
+  forgetServer(server: string): void {
+    this.show(this.presence.leave(server));
+  }
+
+  private pass(presence: Uint8Array | undefined): void {
+    this.show(presence);
+    if (presence) this.tellOthers(presence);
+  }
+
+  private show(presence: Uint8Array | undefined): void {
+    if (!presence) return;
+    const frame = awarenessFrame(presence);
+    for (const connection of this.connections) connection.send(frame);
+  }
+}
+
+function ownerOf(document: DocumentName): ParticipantId | undefined {
+  const parsed = parseDocumentName(document);
+  return parsed && 'owner' in parsed ? parsed.owner : undefined;
+}

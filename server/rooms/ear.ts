@@ -1,0 +1,48 @@
+import type { ParticipantId } from '../../lib/units';
+import { ballotOf, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
+import type { Ear } from '../fanout/shared-log';
+import type { LoggedUpdate } from '../store/store';
+import type { Company } from './company';
+import type { LiveDocuments } from './documents';
+import type { RoomLog } from './log';
+
+/** The parts of a room that other servers have a say in. */
+export interface SharedRoom {
+  readonly documents: LiveDocuments;
+  readonly log: RoomLog;
+  readonly company: Company;
+  readonly forgetCodes: (participant: ParticipantId) => void;
+  /** Leaders have written something elsewhere. */
+  readonly followOrders: () => void;
+}
+
+/** How a room takes what other servers do on its board. */
+export function earOf(room: SharedRoom): Ear {
+  const { documents, log, company } = room;
+  const isGone = (participant: ParticipantId) => documents.isGone(participant);
+  const show = (entries: readonly LoggedUpdate[]) =>
+    company.forward(entries, undefined, { held: documents.situation.ballotsHeld, isGone });
+  return {
+    merge: (entries) => {
+      const { news, gone } = documents.hear(entries);
+      log.noteWritten(news);
+      for (const participant of gone) {
+        log.drop([saidBy(participant), ballotOf(participant)]);
+        room.forgetCodes(participant);
+      }
+      show(news);
+      for (const participant of gone) company.sendAwayAll(participant);
+      if (news.some(({ document }) => document === LEAD_DOCUMENT)) room.followOrders();
+      const { changes } = documents.takeChanges();
+      if (changes.length === 0) return;
+      log.append(changes);
+      log.whenKept(() => show(changes));
+    },
+    takeWaiting: () => log.takeWaiting(),
+    kept: (entries) => documents.noteKept(entries),
+    isGone,
+    hearPresence: (server, bytes) => company.hearPresence(server, bytes),
+    presenceHere: () => company.presenceHere(),
+    forgetServer: (server) => company.forgetServer(server),
+  };
+}
