@@ -23,7 +23,7 @@ function told(error: unknown): PlainFailure {
 }
 
 /** Copies boards, links and the secret one way. @returns how many boards @throws PlainFailure in one sentence */
-export async function move(config: Config, way: 'to-postgres' | 'to-sqlite'): Promise<number> {
+async function move(config: Config, way: 'to-postgres' | 'to-sqlite'): Promise<number> {
   const { databaseUrl, dataDir } = config;
   if (databaseUrl === undefined) throw new PlainFailure(USE);
   try {

@@ -42,7 +42,7 @@ export function startNode(
 }
 
 /** Do all of them see the same documents, down to what was deleted? */
-export function agree(peers: readonly Peer[]): boolean {
+function agree(peers: readonly Peer[]): boolean {
   const [first, ...others] = peers;
   return first !== undefined && others.every((other) => sameFamilies(first.family, other.family));
 }
