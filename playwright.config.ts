@@ -10,8 +10,10 @@ export default defineConfig({
   testDir: 'tests/browser',
   workers: 1,
   retries: 0,
-  timeout: 90_000,
-  globalTimeout: 20 * 60_000,
+  timeout: 120_000,
+  // A count-in at a workshop's tempo alone takes more than the usual 5 s.
+  expect: { timeout: 15_000 },
+  globalTimeout: 30 * 60_000,
   forbidOnly: process.env.CI !== undefined,
   reporter: [['list'], ...(report ? [['json', { outputFile: report }] as const] : [])],
   use: {
