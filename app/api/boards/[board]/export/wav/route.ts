@@ -1,6 +1,6 @@
 import type { BoardId } from '../../../../../../lib/units';
-import type { ApiProblem } from '../../../../../../shared/api/problem';
 import { cookieHeader, host } from '../../../../../_door/host';
+import { refusedAnswer } from '../../../../../_door/refused';
 
 type Where = { readonly params: Promise<{ readonly board: string }> };
 
@@ -9,18 +9,11 @@ export async function GET(request: Request, { params }: Where): Promise<Response
   const { board } = await params;
   const id = board as BoardId;
   const query = new URL(request.url).searchParams;
-  const refused = (status: number, message: string, headers: HeadersInit = {}) =>
-    Response.json({ error: { message } } satisfies ApiProblem, { status, headers });
   if (!(await host().mayRead(id, await cookieHeader(), query.get('key') ?? undefined)))
-    return refused(403, 'Open one of the links of this board first.');
+    return refusedAnswer(403, 'Open one of the links of this board first.');
   const track = await host().exportWav(id, query);
-  if (!track) return refused(404, 'There is no such board.');
-  if (!track.ok) {
-    const { retryAfterSeconds } = track;
-    const headers: HeadersInit =
-      retryAfterSeconds === undefined ? {} : { 'retry-after': String(retryAfterSeconds) };
-    return refused(track.status, track.words, headers);
-  }
+  if (!track) return refusedAnswer(404, 'There is no such board.');
+  if (!track.ok) return refusedAnswer(track.status, track.words, track.retryAfterSeconds);
   return new Response(track.body, {
     headers: {
       'content-type': 'audio/wav',
