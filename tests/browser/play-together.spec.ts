@@ -52,7 +52,8 @@ test('through lines of 20 to 200 ms the beat marks of any two people are within 
   const far = await slowLine(20, 200, 2);
   const uneven = await slowLine(20, 200, 3);
   const players = [];
-  for (const { url } of [near, far, uneven]) players.push(await playerOf(browser, url, board, small));
+  for (const { url } of [near, far, uneven])
+    players.push(await playerOf(browser, url, board, small));
   const band = [leader, ...players];
   for (const page of band) await noteSteps(page);
   await start(leader, 110);
