@@ -3,6 +3,7 @@ import { packageCommand, runShown } from '../../server/launch/child.mjs';
 import { PlainFailure } from '../../server/launch/failure.mjs';
 import { ensureBuilt } from '../../server/launch/pages.mjs';
 import { ensureBrowser } from './browser.mjs';
+import { ensurePoppler } from './poppler.mjs';
 import { playwrightCount, readCount, vitestCount } from './reports.mjs';
 
 /**
@@ -119,8 +120,10 @@ function playwright({ root, reports, say }) {
     const report = join(reports, 'browser.json');
     const browser = await ensureBrowser(root, { say });
     say(`Browser: ${browser}`);
+    const poppler = await ensurePoppler(root, { say });
     const ok = await run(root, packageCommand('@playwright/test/cli.js', ['test']), {
       PASSROUND_CHROMIUM: browser,
+      ...(poppler ? { PASSROUND_POPPLER: 'required' } : {}),
       PASSROUND_BROWSER_REPORT: report,
     });
     const count = readCount(report, playwrightCount);

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { browserPlaces, findBrowser } from '../../../server/launch/chromium.mjs';
-import { browserSources } from '../../run/browser.mjs';
 
 const linux = (env: Record<string, string>, ...programs: string[]) => ({
   platform: 'linux' as const,
@@ -45,16 +44,5 @@ describe('the browser that is already here', () => {
     const places = browserPlaces({ ...linux({}), platform: 'win32', env });
     expect(places.slice(0, 2)).toEqual(['C:\\Tools\\chromium.exe', 'D:\\Bin\\chromium.exe']);
     expect(places).toContain('C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe');
-  });
-});
-
-describe('where a browser is had from', () => {
-  test.each([
-    [{ debian: true, root: true, sudo: false }, ['apt', 'playwright']],
-    [{ debian: true, root: false, sudo: true }, ['sudo apt', 'playwright']],
-    [{ debian: true, root: false, sudo: false }, ['playwright']],
-    [{ debian: false, root: true, sudo: true }, ['playwright']],
-  ])('%o: %o', (machine, sources) => {
-    expect(browserSources(machine)).toEqual(sources);
   });
 });
