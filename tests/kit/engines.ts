@@ -1,34 +1,10 @@
 import { spawnSync } from 'node:child_process';
-import { accessSync, constants, readdirSync } from 'node:fs';
 import { createServer } from 'node:net';
-import { delimiter, join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-
-const DEBIAN_POSTGRES = '/usr/lib/postgresql';
-
-function isProgram(path: string): boolean {
-  try {
-    accessSync(path, constants.X_OK);
-    return true;
-  } catch {
-    return false;
-  }
-}
-
-/** Where a program lies: in PATH, or where Debian puts PostgreSQL's; undefined if it is not installed. */
-export function programPath(name: string): string | undefined {
-  const versions = isProgram(DEBIAN_POSTGRES) ? readdirSync(DEBIAN_POSTGRES) : [];
-  const folders = [
-    ...(process.env.PATH ?? '').split(delimiter),
-    ...versions.map((version) => join(DEBIAN_POSTGRES, version, 'bin')),
-  ];
-  return folders.map((folder) => join(folder, name)).find(isProgram);
-}
+import { ENGINES, programPath } from '../run/engines.mjs';
 
 /** Are PostgreSQL and Redis here, so that tests can start servers of their own? */
-const hasEngines = ['initdb', 'postgres', 'redis-server'].every(
-  (name) => programPath(name) !== undefined,
-);
+const hasEngines = ENGINES.every((name) => programPath(name) !== undefined);
 
 /**
  * Tests that need PostgreSQL and Redis. Where those are not installed they are skipped and say so; where the run has said that they must

@@ -5,7 +5,8 @@ import { chmodSync, chownSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
-import { databaseAccount, freePort, programPath } from './engines';
+import { programPath } from '../run/engines.mjs';
+import { databaseAccount, freePort } from './engines';
 
 /** A PostgreSQL server of a test's own, in a folder that is gone when it ends. */
 export interface TestPostgres {

@@ -4,7 +4,8 @@ import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { freePort, programPath } from './engines';
+import { programPath } from '../run/engines.mjs';
+import { freePort } from './engines';
 
 /** A Redis server of a test's own, which keeps nothing. */
 export interface TestRedis {

@@ -3,6 +3,7 @@ import { packageCommand, runShown } from '../../server/launch/child.mjs';
 import { PlainFailure } from '../../server/launch/failure.mjs';
 import { ensureBuilt } from '../../server/launch/pages.mjs';
 import { ensureBrowser } from './browser.mjs';
+import { ensureEngines } from './engines.mjs';
 import { ensurePoppler } from './poppler.mjs';
 import { playwrightCount, readCount, vitestCount } from './reports.mjs';
 
@@ -65,7 +66,13 @@ export const STEPS = [
     groups: ['server'],
     tests: true,
     needsBuild: true,
-    run: (workplace) => vitest(workplace, 'server', ['tests/server/']),
+    run: async (workplace) =>
+      vitest(
+        workplace,
+        'server',
+        ['tests/server/'],
+        await ensureEngines(workplace.root, workplace),
+      ),
   },
   {
     title: 'Tests in the browser',
@@ -93,9 +100,10 @@ export function chosenSteps(args) {
  * @param {Workplace} workplace
  * @param {string} name of the report
  * @param {readonly string[]} args
+ * @param {import('../../server/launch/child.mjs').Environment} more environment
  * @returns {Promise<Outcome>}
  */
-async function vitest({ root, reports }, name, args) {
+async function vitest({ root, reports }, name, args, more = {}) {
   const report = join(reports, `${name}.json`);
   const ok = await run(
     root,
@@ -106,6 +114,7 @@ async function vitest({ root, reports }, name, args) {
       '--reporter=json',
       `--outputFile.json=${report}`,
     ]),
+    more,
   );
   const count = readCount(report, vitestCount);
   return { ok: ok && count !== undefined, count };
@@ -125,6 +134,7 @@ function playwright({ root, reports, say }) {
       PASSROUND_CHROMIUM: browser,
       ...(poppler ? { PASSROUND_POPPLER: 'required' } : {}),
       PASSROUND_BROWSER_REPORT: report,
+      ...(await ensureEngines(root, { say })),
     });
     const count = readCount(report, playwrightCount);
     return { ok: ok && count !== undefined, count };
