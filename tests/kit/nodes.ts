@@ -1,31 +1,9 @@
 import type { SharedOptions } from '../../server/engines';
 import type { Peer } from './peers';
-import type { TestPostgres } from './postgres';
-import { startPostgres } from './postgres';
 import { eventually, sameFamilies } from './provider';
-import type { TestRedis } from './redis';
-import { startRedis } from './redis';
 import type { TestServer } from './server';
 import { startTestServer, testFolder } from './server';
 import { testConfig } from './server-config';
-
-/** The engines that several servers stand on. */
-export interface Engines {
-  readonly postgres: TestPostgres;
-  readonly redis: TestRedis;
-  end(): Promise<void>;
-}
-
-export async function startEngines(): Promise<Engines> {
-  const [postgres, redis] = await Promise.all([startPostgres(), startRedis()]);
-  return {
-    postgres,
-    redis,
-    end: async () => {
-      await Promise.all([postgres.end(), redis.end()]);
-    },
-  };
-}
 
 /** One server among others, in this process; stopped after the test. */
 export function startNode(

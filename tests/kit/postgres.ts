@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
 import { programPath } from '../run/engines.mjs';
-import { databaseAccount, freePort } from './engines';
+import { freePort } from './port';
 
 /** A PostgreSQL server of a test's own, in a folder that is gone when it ends. */
 export interface TestPostgres {
@@ -18,6 +18,13 @@ export interface TestPostgres {
   start(): Promise<void>;
   /** Ends it for good. */
   end(): Promise<void>;
+}
+
+/** The account to run a database as: PostgreSQL does not run as root. Undefined: our own. */
+function databaseAccount(): { readonly uid: number; readonly gid: number } | undefined {
+  if (process.getuid?.() !== 0) return undefined;
+  const id = (flag: string) => Number(spawnSync('id', [flag, 'postgres']).stdout.toString().trim());
+  return { uid: id('-u'), gid: id('-g') };
 }
 
 function program(name: string): string {

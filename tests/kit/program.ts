@@ -23,7 +23,9 @@ interface Running {
   readonly ended: Promise<void>;
 }
 
-function launch(dataDir: string, port: string): Promise<Running> {
+type Environment = Readonly<Record<string, string>>;
+
+function launch(dataDir: string, port: string, more: Environment): Promise<Running> {
   const child = spawn(process.execPath, ['--import', 'tsx', 'server/main.ts'], {
     cwd: ROOT,
     env: {
@@ -32,6 +34,7 @@ function launch(dataDir: string, port: string): Promise<Running> {
       PORT: port,
       HOST: '127.0.0.1',
       DATA_DIR: dataDir,
+      ...more,
     },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
@@ -52,10 +55,13 @@ function launch(dataDir: string, port: string): Promise<Running> {
   });
 }
 
-/** Starts the program as `npm start` does after its build; needs the pages to be built. */
-export async function startProgram(): Promise<Program> {
+/**
+ * Starts the program as `npm start` does after its build; needs the pages to be built.
+ * @param more environment, such as the engines of several nodes
+ */
+export async function startProgram(more: Environment = {}): Promise<Program> {
   const dataDir = mkdtempSync(join(tmpdir(), 'passround-'));
-  let running = await launch(dataDir, '0');
+  let running = await launch(dataDir, '0', more);
   const { url } = running;
   const kill = async () => {
     running.child.kill('SIGKILL');
@@ -65,7 +71,7 @@ export async function startProgram(): Promise<Program> {
     url,
     kill,
     startAgain: async () => {
-      running = await launch(dataDir, new URL(url).port);
+      running = await launch(dataDir, new URL(url).port, more);
     },
     end: async () => {
       await kill();

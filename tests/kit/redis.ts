@@ -5,7 +5,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { programPath } from '../run/engines.mjs';
-import { freePort } from './engines';
+import { freePort } from './port';
 
 /** A Redis server of a test's own, which keeps nothing. */
 export interface TestRedis {

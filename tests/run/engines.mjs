@@ -17,7 +17,7 @@ const WANTED = [
 ];
 
 /** Without these no test of several nodes runs; the others are for single tests, which say so themselves. */
-export const ENGINES = ['initdb', 'postgres', 'redis-server'];
+const ENGINES = ['initdb', 'postgres', 'redis-server'];
 
 /**
  * Where a program lies: in PATH, or where Debian puts PostgreSQL's and root's.
@@ -34,6 +34,11 @@ export function programPath(name) {
   return folders.map((folder) => join(folder, name)).find(runs);
 }
 
+/** Are PostgreSQL and Redis here, so that tests can start servers of their own? */
+export function hasEngines() {
+  return ENGINES.every((name) => programPath(name) !== undefined);
+}
+
 /**
  * PostgreSQL and Redis for the tests of several nodes, installed where that can be done unasked; tells what could not be had.
  * @param {string} root the project's folder
@@ -47,5 +52,5 @@ export async function ensureEngines(root, { say }) {
   const still = missing().map(({ program }) => program);
   if (still.length > 0)
     say(`Not here, so tests of several nodes that need them are skipped: ${still.join(', ')}.`);
-  return ENGINES.some((name) => still.includes(name)) ? {} : { PASSROUND_ENGINES: 'required' };
+  return hasEngines() ? { PASSROUND_ENGINES: 'required' } : {};
 }

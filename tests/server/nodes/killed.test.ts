@@ -4,9 +4,10 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import { saidBy } from '../../../shared/board/roles';
 import { writeName } from '../../../shared/board/write';
+import type { Engines } from '../../kit/engine-servers';
+import { startEngines } from '../../kit/engine-servers';
 import { withEngines } from '../../kit/engines';
-import type { Engines } from '../../kit/nodes';
-import { startEngines, startNode, untilAgreed } from '../../kit/nodes';
+import { startNode, untilAgreed } from '../../kit/nodes';
 import { Peer } from '../../kit/peers';
 import { testFolder } from '../../kit/server';
 

@@ -9,9 +9,10 @@ import {
   writeVotingOpen,
 } from '../../../shared/board/write';
 import { wordFrame } from '../../../shared/wire/frame';
+import type { Engines } from '../../kit/engine-servers';
+import { startEngines } from '../../kit/engine-servers';
 import { withEngines } from '../../kit/engines';
-import type { Engines } from '../../kit/nodes';
-import { startEngines, startNode, untilAgreed } from '../../kit/nodes';
+import { startNode, untilAgreed } from '../../kit/nodes';
 import { Peer } from '../../kit/peers';
 import { eventually } from '../../kit/provider';
 
