@@ -185,7 +185,7 @@ export class Door implements Host {
     code: string,
     cookieHeader: string | undefined,
   ): Promise<Result<{ readonly setCookie: string }, CodeProblem>> {
-    const taken = isBoardId(board) ? this.world.codes.take(board, code) : 'unknown';
+    const taken = isBoardId(board) ? await this.world.codes.take(board, code) : 'unknown';
     if (typeof taken === 'string') return fail(codeProblem(taken));
     const { participant } = taken;
     const before = this.sessionOf(board, cookieHeader);

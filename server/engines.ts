@@ -1,5 +1,7 @@
 import type { Ms } from '../lib/units';
 import { serverNow } from './clock';
+import type { Codes } from './codes';
+import { LocalCodes } from './codes';
 import type { Config } from './config';
 import type { Report } from './failure';
 import { PlainFailure } from './failure';
@@ -11,6 +13,7 @@ import { RedisFanout } from './fanout/redis';
 import type { RoomWorld } from './rooms/room';
 import { SharedClock } from './shared-clock';
 import { PostgresStore } from './store/postgres';
+import type { SharedStore } from './store/shared';
 import { SqliteStore } from './store/sqlite';
 import type { Store } from './store/store';
 import { StoreError, StoreInUse } from './store/store';
@@ -18,6 +21,7 @@ import { StoreError, StoreInUse } from './store/store';
 /** What a server stands on: where boards are kept, what time it is, and the other servers if there may be any. */
 export interface Engines {
   readonly store: Store;
+  readonly codes: Codes;
   readonly now: () => Ms;
   /** Signs cookies. */
   readonly secret: string;
@@ -74,6 +78,8 @@ export interface SharedOptions extends Pick<NodesWorld, 'roundMs' | 'silenceMs' 
   readonly fanout?: (real: Fanout) => Fanout;
   /** This server's own clock. */
   readonly local?: () => Ms;
+  /** Stands in the place of PostgreSQL. */
+  readonly store?: SharedStore;
 }
 
 /**
@@ -88,16 +94,17 @@ export async function openEngines(
   const { databaseUrl, secret } = config;
   if (databaseUrl !== undefined) return openShared(config, databaseUrl, report, given.shared ?? {});
   const { store = openFile(config), now = serverNow } = given;
-  return { store, now, secret, rooms: { store, now }, close: () => store.close() };
+  const codes = new LocalCodes(now);
+  return { store, codes, now, secret, rooms: { store, now }, close: () => store.close() };
 }
 
 async function openShared(
   { redisUrl, secret, secretGiven }: Config,
   databaseUrl: string,
   report: Report,
-  { fanout: around = (real) => real, local = serverNow, ...times }: SharedOptions,
+  { fanout: around = (real) => real, local = serverNow, store: given, ...times }: SharedOptions,
 ): Promise<Engines> {
-  const store = await openDatabase(databaseUrl);
+  const store = given ?? (await openDatabase(databaseUrl));
   const clock = new SharedClock(local, () => store.time());
   await clock.start(report);
   const real = redisUrl === undefined ? LOCAL_FANOUT : new RedisFanout(redisUrl, report);
@@ -105,6 +112,7 @@ async function openShared(
   const now = () => clock.now();
   return {
     store,
+    codes: store.codes(now),
     now,
     rooms: { store, now, share: (board) => nodes.open(board) },
     secret: secretGiven ? secret : await store.settle(SECRET_SETTING, secret),

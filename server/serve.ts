@@ -4,7 +4,6 @@ import type { Duplex } from 'node:stream';
 import type { Ms } from '../lib/units';
 import { ADDRESS_HEADER, HOST_KEY } from '../shared/host-key';
 import { BackupDesk } from './backup';
-import { Codes } from './codes';
 import type { Config } from './config';
 import { Door } from './door';
 import type { GivenEngines } from './engines';
@@ -100,8 +99,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const { config, otherUpgrades } = options;
   const report = options.report ?? (config.jsonLog ? reportAsJson : reportOnStderr);
   const engines = await openEngines(config, report, options);
-  const { store, now } = engines;
-  const codes = new Codes(now);
+  const { store, now, codes } = engines;
   const metrics = new Metrics();
   const rooms: Rooms = new Rooms(
     {

@@ -31,6 +31,8 @@ export class Nodes {
   private readonly logs = new Set<SharedLog>();
   /** When each other node was last heard, ms of our own. */
   private readonly others = new Map<string, Ms>();
+  /** Nodes that were taken for gone without a goodbye, and may be back. */
+  private readonly missing = new Set<string>();
   private readonly timer: NodeJS.Timeout;
   private readonly unlisten: () => void;
   private looking: Promise<void> | undefined;
@@ -70,7 +72,11 @@ export class Nodes {
   private round(): void {
     this.say('alive');
     const long = performance.now() - (this.world.silenceMs ?? SILENCE);
-    for (const [node, heardMs] of this.others) if (heardMs < long) this.forget(node);
+    for (const [node, heardMs] of this.others)
+      if (heardMs < long) {
+        this.missing.add(node);
+        this.forget(node);
+      }
     this.looking ??= this.look().finally(() => {
       this.looking = undefined;
     });
@@ -94,12 +100,17 @@ export class Nodes {
   private hear(bytes: Uint8Array): void {
     const message = readMessage(bytes);
     if (!message || message.node === this.node) return;
-    if (message.kind === 'bye') this.forget(message.node);
+    if (message.kind === 'bye') {
+      this.missing.delete(message.node);
+      this.forget(message.node);
+    }
     if (message.kind !== 'alive') return;
     const isNew = !this.others.has(message.node);
     this.others.set(message.node, performance.now());
     // It may have taken our people for gone.
     if (isNew) for (const log of this.logs) log.sayPresence();
+    // It has, and its browsers take no state a second time: ours say themselves anew, as do its own for us.
+    if (this.missing.delete(message.node)) for (const log of this.logs) log.askPresence();
   }
 
   private forget(node: string): void {

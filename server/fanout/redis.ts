@@ -46,17 +46,18 @@ export class RedisFanout implements Fanout {
     const ears = this.ears.get(channel) ?? new Set();
     this.ears.set(channel, ears);
     ears.add(hear);
-    if (ears.size === 1) this.attempt(() => this.listener.subscribe(channel));
+    if (ears.size === 1) this.attempt(this.listener, () => this.listener.subscribe(channel));
     return () => {
       ears.delete(hear);
       if (ears.size > 0 || this.ears.get(channel) !== ears) return;
       this.ears.delete(channel);
-      this.attempt(() => this.listener.unsubscribe(channel));
+      this.attempt(this.listener, () => this.listener.unsubscribe(channel));
     };
   }
 
   say(topic: string, message: Uint8Array): void {
-    this.attempt(() => this.speaker.publish(PREFIX + topic, Buffer.from(message)));
+    const said = Buffer.from(message);
+    this.attempt(this.speaker, () => this.speaker.publish(PREFIX + topic, said));
   }
 
   onBack(back: () => void): void {
@@ -65,6 +66,8 @@ export class RedisFanout implements Fanout {
 
   async close(): Promise<void> {
     this.isClosed = true;
+    // What is on its way is for nobody any more.
+    this.ears.clear();
     this.speaker.disconnect();
     this.listener.disconnect();
   }
@@ -79,14 +82,17 @@ export class RedisFanout implements Fanout {
     }
   }
 
-  /** Does something that may fail, since nothing depends on it. */
-  private attempt(send: () => Promise<unknown>): void {
-    send().catch((error: unknown) => this.noteAway(error));
-  }
-
   private noteAway(error: unknown): void {
     if (this.isAway || this.isClosed) return;
     this.isAway = true;
     this.report('Redis is away: nodes hear of one another only every second now.', error);
+  }
+
+  /**
+   * Does something where there is a line, and nothing where there is none: whoever comes back subscribes to everything, and what was not
+   * said is in the database.
+   */
+  private attempt(redis: Redis, send: () => Promise<unknown>): void {
+    if (redis.status === 'ready') send().catch((error: unknown) => this.noteAway(error));
   }
 }

@@ -27,6 +27,8 @@ export interface Ear {
   readonly hearPresence: (server: string, bytes: Uint8Array) => void;
   /** Who is on this node; undefined for nobody. */
   readonly presenceHere: () => Uint8Array | undefined;
+  /** Has everybody on this node say themselves anew. */
+  readonly askPresence: () => void;
   readonly forgetServer: (server: string) => void;
 }
 
@@ -145,6 +147,10 @@ export class SharedLog {
 
   sayPresence(bytes: Uint8Array | undefined = this.ear?.presenceHere()): void {
     if (bytes) this.say({ kind: 'presence', bytes });
+  }
+
+  askPresence(): void {
+    this.ear?.askPresence();
   }
 
   askWho(): void {

@@ -1,7 +1,7 @@
 import type { ParticipantId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
 import { ballotOf, HOUSE_DOCUMENT, parseDocumentName } from '../../shared/board/roles';
-import { awarenessFrame, syncFrame } from '../../shared/wire/frame';
+import { awarenessFrame, queryAwarenessFrame, syncFrame } from '../../shared/wire/frame';
 import { SYNC } from '../../shared/wire/kind';
 import { CLOSE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
@@ -81,6 +81,11 @@ export class Company implements Iterable<Connection> {
   tellPresence(connection: Connection): void {
     const here = this.presence.all();
     if (here) connection.send(awarenessFrame(here));
+  }
+
+  /** Has every socket say itself anew, for others who took them for gone. */
+  askPresence(): void {
+    for (const connection of this.connections) connection.send(queryAwarenessFrame());
   }
 
   /** What our own sockets say of themselves, for another server. */

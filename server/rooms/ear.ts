@@ -11,7 +11,6 @@ export interface SharedRoom {
   readonly documents: LiveDocuments;
   readonly log: RoomLog;
   readonly company: Company;
-  readonly forgetCodes: (participant: ParticipantId) => void;
   /** Leaders have written something elsewhere. */
   readonly followOrders: () => void;
 }
@@ -26,10 +25,7 @@ export function earOf(room: SharedRoom): Ear {
     merge: (entries) => {
       const { news, gone } = documents.hear(entries);
       log.noteWritten(news);
-      for (const participant of gone) {
-        log.drop([saidBy(participant), ballotOf(participant)]);
-        room.forgetCodes(participant);
-      }
+      for (const participant of gone) log.drop([saidBy(participant), ballotOf(participant)]);
       show(news);
       for (const participant of gone) company.sendAwayAll(participant);
       if (news.some(({ document }) => document === LEAD_DOCUMENT)) room.followOrders();
@@ -43,6 +39,7 @@ export function earOf(room: SharedRoom): Ear {
     isGone,
     hearPresence: (server, bytes) => company.hearPresence(server, bytes),
     presenceHere: () => company.presenceHere(),
+    askPresence: () => company.askPresence(),
     forgetServer: (server) => company.forgetServer(server),
   };
 }

@@ -8,10 +8,10 @@ import type { SyncKind } from '../../shared/wire/kind';
 import { SYNC } from '../../shared/wire/kind';
 import type { Refusal } from '../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../shared/wire/version';
+import type { Codes } from '../codes';
 import type { Report } from '../failure';
 import type { SharedLog } from '../fanout/shared-log';
 import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
-import type { Session } from '../links';
 import type { Metrics } from '../metrics';
 import type { LoggedUpdate, Store } from '../store/store';
 import type { Act } from './acts';
@@ -33,11 +33,8 @@ export interface RoomWorld {
   /** Makes a link new and says where it leads. @throws StoreError if that cannot be kept */
   readonly renewLink: (board: BoardId, role: Role) => Promise<string>;
   /** A code that makes another browser this person. */
-  readonly giveCode: (
-    board: BoardId,
-    who: Session,
-  ) => { readonly code: string; readonly untilMs: Ms };
-  readonly forgetCodes: (board: BoardId, participant: ParticipantId) => void;
+  readonly giveCode: Codes['give'];
+  readonly forgetCodes: Codes['forget'];
   /** The log of a board that other servers write too; absent: this is the only one. */
   readonly share?: (board: BoardId) => SharedLog;
 }
@@ -244,12 +241,9 @@ export class Room {
         this.documents.letBack(act.participant);
         this.commit(undefined);
         return undefined;
-      case 'ask-code': {
-        const { participant, role } = connection;
-        const given = this.world.giveCode(this.board, { participant, role });
-        connection.say({ kind: 'code', ...given });
+      case 'ask-code':
+        void this.giveCode(connection);
         return undefined;
-      }
       case 'renew-link':
         void this.renewLink(connection, act.role);
         return undefined;
@@ -261,9 +255,29 @@ export class Room {
   /** Takes somebody out with everything that is theirs, and ends their sockets. */
   private takeOut(participant: ParticipantId, back: boolean): void {
     this.documents.takeOut(participant, this.world.now(), back);
-    this.world.forgetCodes(this.board, participant);
+    this.forgetCodes(participant);
     this.commit(undefined);
     this.company.sendAwayAll(participant);
+  }
+
+  /** A code that is left over opens the board to nobody: whoever is gone stays gone. */
+  private forgetCodes(participant: ParticipantId): void {
+    this.world
+      .forgetCodes(this.board, participant)
+      .catch((error: unknown) =>
+        this.world.report(`Codes of board ${this.board} could not be forgotten.`, error),
+      );
+  }
+
+  private async giveCode(connection: Connection): Promise<void> {
+    const { participant, role } = connection;
+    try {
+      const given = await this.world.giveCode(this.board, { participant, role });
+      connection.say({ kind: 'code', ...given });
+    } catch (error) {
+      this.world.report(`A code of board ${this.board} could not be given.`, error);
+      connection.say(refuse('not-kept'));
+    }
   }
 
   private async renewLink(connection: Connection, role: Role): Promise<void> {
@@ -338,9 +352,8 @@ export class Room {
   private shareWith(shared: SharedLog, entries: readonly LoggedUpdate[]): void {
     const { documents, log, company } = this;
     documents.share(entries);
-    const forgetCodes = (who: ParticipantId) => this.world.forgetCodes(this.board, who);
     const followOrders = () => this.followOrders();
-    shared.begin(earOf({ documents, log, company, forgetCodes, followOrders }));
+    shared.begin(earOf({ documents, log, company, followOrders }));
   }
 
   /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */

@@ -28,6 +28,21 @@ const MIGRATIONS: readonly string[] = [
   CREATE INDEX ON passround.updates (board, document);
   CREATE TABLE passround.settings (name text PRIMARY KEY, value text NOT NULL);
   `,
+  `
+  CREATE TABLE passround.codes (
+    board text NOT NULL REFERENCES passround.boards ON DELETE CASCADE,
+    participant text NOT NULL,
+    role text NOT NULL,
+    hash text NOT NULL,
+    until_ms double precision NOT NULL,
+    PRIMARY KEY (board, participant)
+  );
+  CREATE TABLE passround.code_tries (
+    board text PRIMARY KEY REFERENCES passround.boards ON DELETE CASCADE,
+    count int NOT NULL,
+    until_ms double precision NOT NULL
+  );
+  `,
 ];
 
 const levelRow = v.tuple([v.object({ level: v.number() })]);

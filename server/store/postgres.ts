@@ -1,20 +1,15 @@
-import pg from 'pg';
 import * as v from 'valibot';
-import type { BoardId } from '../../lib/units';
+import type { BoardId, Ms } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName, ROLES } from '../../shared/board/roles';
+import type { Codes } from '../codes';
 import { isBoardId, sameText } from '../links';
+import { Database } from './database';
 import { copyIntoFile } from './move';
-import { migrate } from './postgres-schema';
+import { PostgresCodes } from './postgres-codes';
 import type { ListedStore, SharedStore, Stretch } from './shared';
 import type { KeptLink, LoggedUpdate, NewBoard } from './store';
 import { StoreError } from './store';
-
-/** Connections of one node. Commits of several connections share one sync of PostgreSQL's log, so more boards cost little more. */
-const CONNECTIONS = 10;
-/** How long a node waits for a connection, and for an answer, ms. */
-const CONNECT_PATIENCE = 5000;
-const ANSWER_PATIENCE = 10_000;
 
 /**
  * One statement, so one transaction: the row of the board is locked from here to the commit, and its version is what orders all writers.
@@ -96,7 +91,7 @@ export class PostgresStore implements SharedStore, ListedStore {
   /** What was last asked for each board that is being written: writes to one board keep their order. */
   private readonly writing = new Map<BoardId, Promise<unknown>>();
 
-  private constructor(private readonly pool: pg.Pool) {}
+  private constructor(private readonly database: Database) {}
 
   /**
    * Opens the database and brings it to the shape that this program knows.
@@ -104,34 +99,18 @@ export class PostgresStore implements SharedStore, ListedStore {
    * @throws StoreError if it cannot be reached or is of a newer Passround
    */
   static async open(url: string): Promise<PostgresStore> {
-    const pool = new pg.Pool({
-      connectionString: url,
-      max: CONNECTIONS,
-      connectionTimeoutMillis: CONNECT_PATIENCE,
-      query_timeout: ANSWER_PATIENCE,
-      keepAlive: true,
-      // What is told to be kept is on disk, whatever the database is set to.
-      options: '-c synchronous_commit=on',
-    });
-    // A connection that ends while nobody uses it is replaced by the pool; whoever asks next is told if that fails.
-    pool.on('error', () => undefined);
-    try {
-      const client = await pool.connect();
-      // A broken connection rejects the query that is under way, too.
-      const level = await migrate(client).finally(() => client.release());
-      if (level === 'newer') throw new Error('it belongs to a newer Passround');
-    } catch (error) {
-      await pool.end();
-      throw new StoreError('the database cannot be opened', { cause: error });
-    }
-    return new PostgresStore(pool);
+    return new PostgresStore(await Database.open(url));
+  }
+
+  codes(now: () => Ms): Codes {
+    return new PostgresCodes(this.database, now);
   }
 
   create({ id, createdMs, links }: NewBoard, entries: readonly LoggedUpdate[]): Promise<void> {
     return this.inTurn(id, async () => {
       const hashes = links.map(({ hash }) => hash);
       const roles = links.map((link) => link.role);
-      await this.ask('written', CREATE, [id, createdMs, hashes, roles, ...columnsOf(entries)]);
+      await this.database.write(CREATE, [id, createdMs, hashes, roles, ...columnsOf(entries)]);
     });
   }
 
@@ -160,7 +139,7 @@ export class PostgresStore implements SharedStore, ListedStore {
   }
 
   async since(id: BoardId, known: number): Promise<Stretch | undefined> {
-    const rows = await this.ask('read', SINCE, [id, known], sinceRows);
+    const rows = await this.database.read(SINCE, [id, known], sinceRows);
     const [first] = rows;
     if (!first) return undefined;
     const entries = rows.flatMap((row): LoggedUpdate[] =>
@@ -171,7 +150,7 @@ export class PostgresStore implements SharedStore, ListedStore {
 
   async versions(boards: readonly BoardId[]): Promise<ReadonlyMap<BoardId, number>> {
     const text = 'SELECT id, version FROM passround.boards WHERE id = ANY($1::text[])';
-    const rows = await this.ask('read', text, [boards], boardVersionRows);
+    const rows = await this.database.read(text, [boards], boardVersionRows);
     return new Map(rows.map(({ id, version }) => [id, version]));
   }
 
@@ -185,37 +164,37 @@ export class PostgresStore implements SharedStore, ListedStore {
 
   remove(id: BoardId): Promise<void> {
     return this.inTurn(id, async () => {
-      await this.ask('written', 'DELETE FROM passround.boards WHERE id = $1', [id]);
+      await this.database.write('DELETE FROM passround.boards WHERE id = $1', [id]);
     });
   }
 
   async findLink(hash: string) {
     const text = 'SELECT hash, board, role FROM passround.links WHERE hash = $1';
-    const [link] = await this.ask('read', text, [hash], linkRows);
+    const [link] = await this.database.read(text, [hash], linkRows);
     return link && sameText(link.hash, hash) ? { board: link.board, role: link.role } : undefined;
   }
 
   async renewLink(id: BoardId, link: KeptLink): Promise<void> {
-    await this.ask('written', RENEW, [id, link.role, link.hash]);
+    await this.database.write(RENEW, [id, link.role, link.hash]);
   }
 
   async countBoards(): Promise<number> {
     const text = 'SELECT count(*) AS count FROM passround.boards';
-    const [row] = await this.ask('read', text, [], countRow);
+    const [row] = await this.database.read(text, [], countRow);
     return row.count;
   }
 
   async time(): Promise<number> {
     const text = 'SELECT (extract(epoch FROM clock_timestamp()) * 1000)::double precision AS ms';
-    const [row] = await this.ask('read', text, [], timeRow);
+    const [row] = await this.database.read(text, [], timeRow);
     return row.ms;
   }
 
   async settle(setting: string, offered: string): Promise<string> {
     const add = 'INSERT INTO passround.settings VALUES ($1, $2) ON CONFLICT DO NOTHING';
-    await this.ask('written', add, [setting, offered]);
+    await this.database.write(add, [setting, offered]);
     const text = 'SELECT value FROM passround.settings WHERE name = $1';
-    const [row] = await this.ask('read', text, [setting], valueRow);
+    const [row] = await this.database.read(text, [setting], valueRow);
     return row.value;
   }
 
@@ -223,11 +202,11 @@ export class PostgresStore implements SharedStore, ListedStore {
   async replace(setting: string, value: string): Promise<void> {
     const text =
       'INSERT INTO passround.settings VALUES ($1, $2) ON CONFLICT (name) DO UPDATE SET value = $2';
-    await this.ask('written', text, [setting, value]);
+    await this.database.write(text, [setting, value]);
   }
 
   async listBoards(): Promise<readonly NewBoard[]> {
-    const rows = await this.ask('read', LIST, [], listRows);
+    const rows = await this.database.read(LIST, [], listRows);
     return rows.map(({ id, created_ms, links }) => ({ id, createdMs: created_ms, links }));
   }
 
@@ -237,7 +216,7 @@ export class PostgresStore implements SharedStore, ListedStore {
 
   async close(): Promise<void> {
     await Promise.allSettled(this.writing.values());
-    await this.pool.end();
+    await this.database.close();
   }
 
   private async write(
@@ -247,7 +226,7 @@ export class PostgresStore implements SharedStore, ListedStore {
     gone: readonly DocumentName[],
   ): Promise<number | undefined> {
     const values = [id, known ?? null, gone, ...columnsOf(entries)];
-    const [row] = await this.ask('written', APPEND, values, versionRows);
+    const [row] = await this.database.writeAndRead(APPEND, values, versionRows);
     return row?.version;
   }
 
@@ -261,27 +240,6 @@ export class PostgresStore implements SharedStore, ListedStore {
     };
     turn.then(done, done);
     return turn;
-  }
-
-  private async ask(what: string, text: string, values: readonly unknown[]): Promise<unknown>;
-  private async ask<Rows extends v.GenericSchema>(
-    what: string,
-    text: string,
-    values: readonly unknown[],
-    rows: Rows,
-  ): Promise<v.InferOutput<Rows>>;
-  private async ask(
-    what: string,
-    text: string,
-    values: readonly unknown[],
-    rows: v.GenericSchema = v.unknown(),
-  ): Promise<unknown> {
-    try {
-      const answer = await this.pool.query(text, [...values]);
-      return v.parse(rows, answer.rows);
-    } catch (error) {
-      throw new StoreError(`the database cannot be ${what}`, { cause: error });
-    }
   }
 }
 

@@ -1,5 +1,6 @@
-import type { BoardId } from '../../lib/units';
+import type { BoardId, Ms } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
+import type { Codes } from '../codes';
 import type { LoggedUpdate, NewBoard, Store } from './store';
 
 /** What a board's log holds past a version, and the version that it brings one to. */
@@ -30,6 +31,8 @@ export interface SharedStore extends Store {
   versions(boards: readonly BoardId[]): Promise<ReadonlyMap<BoardId, number>>;
   /** Time of day at the database, ms since the Unix epoch: the one clock that all nodes share. */
   time(): Promise<number>;
+  /** Codes for a second browser that every node takes, whichever gave them. @param now the time that all nodes share */
+  codes(now: () => Ms): Codes;
   /** A value that all nodes share: the first that was offered under this name. */
   settle(name: string, offered: string): Promise<string>;
 }

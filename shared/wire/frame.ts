@@ -84,6 +84,11 @@ export function awarenessFrame(bytes: Uint8Array): Uint8Array {
   });
 }
 
+/** Asks who is at the other end to say themselves anew. */
+export function queryAwarenessFrame(): Uint8Array {
+  return encoding.encode((encoder) => encoding.writeVarUint(encoder, KIND.queryAwareness));
+}
+
 export function wordFrame(word: Up | Down): Uint8Array {
   return encoding.encode((encoder) => {
     encoding.writeVarUint(encoder, KIND.word);

@@ -113,6 +113,9 @@ export class Session {
       this.takeDocument(encoder, decoder);
     this.provider.messageHandlers[KIND.word] = (_encoder, decoder) =>
       this.takeWord(parseDown(decoding.readVarString(decoder)));
+    // The server asks where others took us for gone, and they take the same state no second time: it is said anew.
+    this.provider.messageHandlers[KIND.queryAwareness] = () =>
+      this.provider.awareness.setLocalState(this.presence);
     this.provider.on('status', ({ status }) => this.takeStatus(status));
     this.provider.on('sync', (synced) => synced && this.change({ live: true }));
     this.provider.awareness.on('change', () => this.refresh());

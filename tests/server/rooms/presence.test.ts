@@ -1,41 +1,9 @@
-import * as encoding from 'lib0/encoding';
 import { expect, test } from 'vitest';
-import { Awareness, applyAwarenessUpdate } from 'y-protocols/awareness';
-import * as Y from 'yjs';
 import { awarenessFrame } from '../../../shared/wire/frame';
 import { Peer } from '../../kit/peers';
+import { here, presenceOf } from '../../kit/presence';
 import type { Visitor } from '../../kit/server';
 import { startTestServer } from '../../kit/server';
-
-interface State {
-  readonly client: number;
-  readonly clock: number;
-  readonly state: unknown;
-}
-
-function presenceOf(...states: readonly State[]): Uint8Array {
-  return awarenessFrame(
-    encoding.encode((encoder) => {
-      encoding.writeVarUint(encoder, states.length);
-      for (const { client, clock, state } of states) {
-        encoding.writeVarUint(encoder, client);
-        encoding.writeVarUint(encoder, clock);
-        encoding.writeVarString(encoder, typeof state === 'string' ? state : JSON.stringify(state));
-      }
-    }),
-  );
-}
-
-/** What a browser's own awareness makes of all that a peer was sent. */
-function here(peer: Peer): Record<string, unknown> {
-  const awareness = new Awareness(new Y.Doc());
-  awareness.setLocalState(null);
-  for (const frame of peer.frames)
-    if (frame.kind === 'awareness') applyAwarenessUpdate(awareness, frame.bytes, undefined);
-  const states = Object.fromEntries(awareness.getStates());
-  awareness.destroy();
-  return states;
-}
 
 async function twoPeople() {
   const server = await startTestServer();
