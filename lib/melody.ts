@@ -1,5 +1,6 @@
 import type { Key } from './harmony';
 import type { Meter } from './rhythm';
+import type { ChordChange } from './tune';
 import type { Bpm, Midi, Ticks } from './units';
 
 /** One note of a tune, before anybody has put it on a neck. `at` counts from the start of its measure. */
@@ -12,13 +13,14 @@ export interface MelodyNote {
   readonly tied?: boolean;
 }
 
-/** A measure of a melody; `startsAt`, `ticks`, `chord` and `endings` mean what they mean in `PlainMeasure`. */
+/** A measure of a melody; `startsAt`, `ticks`, `chord`, `chords` and `endings` mean what they mean in `PlainMeasure`. */
 export interface MelodyMeasure {
   readonly startsAt: Ticks;
   readonly ticks: Ticks;
   /** In order of time, never two at once; where there is none, the melody rests. */
   readonly notes: readonly MelodyNote[];
   readonly chord?: string;
+  readonly chords?: readonly ChordChange[];
   readonly endings?: readonly number[];
 }
 

@@ -5,6 +5,13 @@ import type { Timeline } from './transport/timeline';
 import type { Neck } from './tuning';
 import type { Bpm, MeasureId, Ticks } from './units';
 
+/** A chord that begins inside a measure. */
+export interface ChordChange {
+  /** Ticks from the start of the measure. */
+  readonly at: Ticks;
+  readonly symbol: string;
+}
+
 /** A measure of the tune as everybody knows it. */
 export interface PlainMeasure {
   readonly id: MeasureId;
@@ -15,6 +22,8 @@ export interface PlainMeasure {
   readonly strokes: readonly Stroke[];
   /** Chord symbol as players write it ("G", "D7", "Am"), from here until the next one. */
   readonly chord?: string;
+  /** Further chords inside the measure, ascending, none at 0. */
+  readonly chords?: readonly ChordChange[];
   /** Where the melody's notes begin, as the `at` of plain strokes, ascending. */
   readonly melody: readonly Ticks[];
   /** The times through its part in which it is played (first and second endings); absent: every time. */

@@ -17,8 +17,9 @@ import * as values from '../board/values';
  * - `tune`: title, tuning (an id), capo, drone (semitones), meter ("4/4"), key, tempo (the meter's beats a minute), form, and parts with
  *   their measures in order.
  * - `plan`, if something is agreed: for each pass what stands in each measure, and the strokes of all that it plays.
- * - "board" adds people, variants in order of arrival (hidden ones marked), approvals by person, and all that leaders have set. What
- *   belongs to a place is not in it: links, who was removed, the transport.
+ * - "board" adds people, variants in order of arrival (hidden ones marked), approvals by person, all that leaders have set, and the
+ *   measures that are laid aside, with their part and how many of its measures stand before them. What belongs to a place is not in it:
+ *   links, who was removed, the transport; nor are votes for what is laid aside.
  */
 const SAVED_FORMAT = 'passround-board';
 const SAVED_VERSION = 1;
@@ -97,6 +98,19 @@ const group = v.object({
     locks: v.pipe(v.array(lock), v.maxLength(MAX_APPROVALS)),
   }),
   overruled: v.record(v.string(), v.string()),
+  laidAside: v.optional(
+    v.pipe(
+      v.array(
+        v.object({
+          part: values.measureValue.entries.part,
+          index: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(values.MAX_MEASURES)),
+          measure,
+        }),
+      ),
+      v.maxLength(values.MAX_ASIDE),
+    ),
+    [],
+  ),
   orders: v.object({
     frozen: v.boolean(),
     secretBallots: v.boolean(),
@@ -203,13 +217,21 @@ export function parseSavedBoard(value: unknown): Result<SavedBoard, SavedProblem
 type ReadPart = v.InferOutput<typeof savedTune>['parts'][number];
 
 function withoutAbsent({ letter, measures }: ReadPart): Tune['parts'][number] {
+  return { letter, measures: measures.map(plainFrom) };
+}
+
+/** A measure of a file without what is absent in it. */
+export function plainFrom({
+  chord,
+  chords,
+  endings,
+  ...one
+}: v.InferOutput<typeof measure>): PlainMeasure {
   return {
-    letter,
-    measures: measures.map(({ chord, endings, ...one }) => ({
-      ...one,
-      ...(chord === undefined ? {} : { chord }),
-      ...(endings === undefined ? {} : { endings }),
-    })),
+    ...one,
+    ...(chord === undefined ? {} : { chord }),
+    ...(chords === undefined ? {} : { chords }),
+    ...(endings === undefined ? {} : { endings }),
   };
 }
 
@@ -247,8 +269,10 @@ export function savedBoardOf(
   if (holds === 'music') return board.plan ? { ...head, plan: nameless(board.plan) } : head;
   const { people, approvals, voting, passes, level, planning, overruled, plan, orders } = board;
   const { hidden, ...ordered } = orders;
+  const { laidAside } = board;
   const variants = [
     ...board.variants,
+    ...laidAside.flatMap((one) => one.variants),
     ...hidden.map((one) => ({ ...one, hidden: true as const })),
   ].sort((a, b) => a.arrived - b.arrived);
   return {
@@ -261,6 +285,7 @@ export function savedBoardOf(
     level,
     planning,
     overruled,
+    laidAside: laidAside.map(({ variants: _, ...one }) => one),
     orders: ordered,
     ...(plan ? { plan } : {}),
   };

@@ -2,11 +2,15 @@ import * as v from 'valibot';
 import type * as Y from 'yjs';
 import type { Level } from '../../lib/hands/level';
 import type { Lock } from '../../lib/passes/request';
+import { partsOf } from '../../lib/structure/layout';
 import type { Transport } from '../../lib/transport/transport';
-import type { Part, PlainMeasure, Tune } from '../../lib/tune';
+import type { Tune } from '../../lib/tune';
 import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { BoardDocuments } from './documents';
+import { laidAsideOf, layoutPartsIn, playableForm } from './layout';
 import { asCalled, documentsFor, readGone, readOrders, readRenewed, votingIn } from './leading';
+import type { Report, Schema } from './parsed';
+import { read } from './parsed';
 import { variantIdOf } from './paths';
 import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from './roles';
 import type {
@@ -23,53 +27,10 @@ import type {
 import { BALLOT, HOUSE, LEAD, LOCK_PREFIX, OVER_PREFIX, PLAIN_PREFIX, SAID } from './schema';
 import * as values from './values';
 
-type Report = (problem: LeftOut) => void;
-type Schema<T> = v.GenericSchema<unknown, T>;
-
-/** One value of a document, or undefined (and reported) where it does not fit its shape. */
-function read<T>(
-  schema: Schema<T>,
-  value: unknown,
-  report: Report,
-  code: LeftOut['code'],
-  where: LeftOut['where'],
-): T | undefined {
-  const parsed = v.safeParse(schema, value);
-  if (parsed.success) return parsed.output;
-  const what = parsed.issues.map((issue) => issue.message).join(' ');
-  report({ code, where, words: `A ${code} in ${where.document} was left out: ${what}` });
-  return undefined;
-}
-
 function readHead(lead: Y.Doc, report: Report): Omit<Tune, 'parts'> | undefined {
   return read(values.headValue, lead.getMap(LEAD.head).toJSON(), report, 'head', {
     document: LEAD_DOCUMENT,
   });
-}
-
-function readParts(lead: Y.Doc, report: Report): readonly Part[] {
-  const found: { part: string; place: number; measure: PlainMeasure }[] = [];
-  for (const [key, value] of lead.getMap(LEAD.measures).entries()) {
-    const where = { document: LEAD_DOCUMENT, key };
-    const id = read(values.measureKey, key, report, 'measure', where);
-    const parsed = read(values.measureValue, value, report, 'measure', where);
-    if (id === undefined || parsed === undefined) continue;
-    const { part, place, chord, endings, ...rest } = parsed;
-    const measure: PlainMeasure = {
-      id,
-      ...rest,
-      ...(chord === undefined ? {} : { chord }),
-      ...(endings === undefined ? {} : { endings }),
-    };
-    found.push({ part, place, measure });
-  }
-  found.sort((a, b) => a.place - b.place || (a.measure.id < b.measure.id ? -1 : 1));
-  const parts = new Map<string, PlainMeasure[]>();
-  for (const { part, measure } of found.slice(0, values.MAX_MEASURES))
-    parts.set(part, [...(parts.get(part) ?? []), measure]);
-  return [...parts.entries()]
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([letter, measures]) => ({ letter, measures }));
 }
 
 function readPeople(documents: BoardDocuments, report: Report): readonly Person[] {
@@ -242,10 +203,13 @@ export function readBoard(
   const { lead } = documents;
   const head = readHead(lead, report);
   if (!head) return undefined;
-  const parts = readParts(lead, report);
+  const layout = layoutPartsIn(lead, report);
+  const parts = partsOf({ parts: layout });
   const measures = new Set(parts.flatMap((part) => part.measures.map((measure) => measure.id)));
-  const proposed = readVariants(documents, measures, report);
-  const { orders, shown: variants } = readOrders(lead, proposed);
+  const known = layout.flatMap(({ entries }) => entries.map(({ measure }) => measure.id));
+  const proposed = readVariants(documents, new Set(known), report);
+  const { orders, shown } = readOrders(lead, proposed);
+  const variants = shown.filter((variant) => measures.has(variant.measure));
   const passes = lead.getMap(LEAD.choice).get('passes') ?? DEFAULT_PASSES;
   const passesWhere = { document: LEAD_DOCUMENT, key: 'passes' };
   const level = lead.getMap(LEAD.choice).get('level') ?? DEFAULT_LEVEL;
@@ -254,7 +218,8 @@ export function readBoard(
   const pointer = readPointer(lead, report);
   return {
     id,
-    tune: { ...head, parts },
+    tune: { ...head, parts, form: playableForm(head.form, parts) },
+    laidAside: laidAsideOf(layout, shown),
     people: asCalled(readPeople(documents, report), orders),
     variants,
     approvals: readApprovals(documents, variants, measures, report),

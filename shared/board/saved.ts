@@ -3,6 +3,7 @@ import type { PlainMeasure } from '../../lib/tune';
 import { measureOf } from '../../lib/tune';
 import type { VariantId } from '../../lib/units';
 import type { SavedBoard } from '../api/saved-board';
+import { plainFrom } from '../api/saved-board';
 import { DocumentFamily } from './documents';
 import {
   writeCalled,
@@ -12,6 +13,7 @@ import {
   writeShut,
   writeVotingClosed,
 } from './leading';
+import { writeLaidAside } from './restructure';
 import { ballotOf, isParticipantId, saidBy } from './roles';
 import type { BallotId, Plan } from './schema';
 import { plainId } from './schema';
@@ -51,11 +53,16 @@ class Restoring {
     private readonly saved: SavedBoard,
   ) {
     const all = saved.tune.parts.flatMap((part) => part.measures);
-    this.measures = new Map(all.map((measure) => [measure.id, measure]));
+    const aside = (saved.group?.laidAside ?? []).map((one) => plainFrom(one.measure));
+    this.measures = new Map([...aside, ...all].map((measure) => [measure.id, measure]));
   }
 
   restore(group: Group): number {
     this.people(group);
+    this.lost += writeLaidAside(
+      this.family.lead,
+      group.laidAside.map((one) => ({ ...one, measure: plainFrom(one.measure) })),
+    );
     this.variants(group);
     this.votes(group);
     this.leading(group);

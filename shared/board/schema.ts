@@ -4,7 +4,7 @@ import type { Lock } from '../../lib/passes/request';
 import type { Problem } from '../../lib/result';
 import type { Stroke } from '../../lib/tab/measure';
 import type { Transport } from '../../lib/transport/transport';
-import type { Tune } from '../../lib/tune';
+import type { PlainMeasure, Tune } from '../../lib/tune';
 import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { Role } from './roles';
 
@@ -15,7 +15,7 @@ export const SCHEMA_VERSION = 1;
 export const LEAD = {
   /** Map: title, tuning, capo, drone, meter, key, tempo, form. */
   head: 'head',
-  /** Map of measure id to the measure, one value, replaced whole. */
+  /** Map of measure id to the measure, one value, replaced whole. One that is laid aside stays here. */
   measures: 'measures',
   /**
    * Map: passes, level, voting, plan, rule, carry, plainFirst, `over/<measure>` for each overruled measure, `lock/<pass>/<measure>` for each
@@ -26,6 +26,8 @@ export const LEAD = {
   transport: 'transport',
 } as const;
 export const OVER_PREFIX = 'over/';
+/** In `choice` too: `aside/<measure>` for each measure that is laid aside, so that laying aside and correcting strokes never undo each other. */
+export const ASIDE_PREFIX = 'aside/';
 /** In `choice` too: `hidden/<variant>`, `shut/<measure>`, `called/<participant>`, frozen, secretBallots. */
 export const HIDDEN_PREFIX = 'hidden/';
 export const SHUT_PREFIX = 'shut/';
@@ -110,6 +112,8 @@ export interface Pointer {
 export interface Board {
   readonly id: BoardId;
   readonly tune: Tune;
+  /** Measures that leaders took out of the tune, split, joined or shortened; they can come back, with their variants. */
+  readonly laidAside: readonly LaidAside[];
   readonly people: readonly Person[];
   /** In order of arrival. */
   readonly variants: readonly Variant[];
@@ -133,6 +137,16 @@ export interface Board {
   readonly pointer?: Pointer;
   /** What stood in the documents and could not be read; the rest of the board is whole without it. */
   readonly leftOut: readonly LeftOut[];
+}
+
+/** A measure that is not in the tune now. */
+export interface LaidAside {
+  readonly part: string;
+  /** How many measures of its part stand before its place. */
+  readonly index: number;
+  readonly measure: PlainMeasure;
+  /** Variants that wait for it, in order of arrival. */
+  readonly variants: readonly Variant[];
 }
 
 /** How the leader has passes made of votes. */

@@ -4,6 +4,7 @@ import { MAX_PASSES, MIN_PASSES } from '../../lib/passes/limits';
 import { pitchClassFromName } from '../../lib/pitch';
 import type { MeterName } from '../../lib/rhythm';
 import { isMeterName, meterNamed } from '../../lib/rhythm';
+import { MAX_FORM, MAX_PLAYED, MAX_TUNE } from '../../lib/structure/layout';
 import type { Stroke } from '../../lib/tab/measure';
 import { parseStrokes } from '../../lib/tab/parse';
 import type { Tuning } from '../../lib/tuning';
@@ -13,12 +14,14 @@ import { isParticipantId, ROLES } from './roles';
 
 /** The shapes of the values that stand in a board's documents. A value that does not fit is left out, never mended. */
 
-export const MAX_MEASURES = 256;
+export const MAX_MEASURES = MAX_TUNE;
+/** Measures that are kept aside at most; older than that, nobody puts back. */
+export const MAX_ASIDE = 1024;
 export const MAX_NAME = 40;
 export const MAX_NOTE = 400;
 export const MAX_TITLE = 120;
 /** Measures of one pass, repeats played out. */
-const MAX_VISITS = 2048;
+const MAX_VISITS = MAX_PLAYED;
 /** Slowest and fastest tempo in beats a minute. Common practice: dances reach 125; workshops start near 50. */
 export const MIN_TEMPO = 20;
 export const MAX_TEMPO = 240;
@@ -76,7 +79,7 @@ export const headValue = v.pipe(
       mode: v.picklist(MODES),
     }),
     tempo: v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO)),
-    form: v.pipe(v.array(partLetter), v.minLength(1), v.maxLength(32)),
+    form: v.pipe(v.array(partLetter), v.minLength(1), v.maxLength(MAX_FORM)),
   }),
   v.transform(({ tuning: open, capo, drone, ...rest }) => ({
     ...rest,
@@ -92,6 +95,9 @@ export const measureValue = v.object({
   ticks: whole(1, 1920),
   strokes,
   chord: v.optional(text(16)),
+  chords: v.optional(
+    v.pipe(v.array(v.object({ at: whole(1, 1920), symbol: text(16) })), v.maxLength(16)),
+  ),
   melody: v.pipe(v.array(whole(0, 1920)), v.maxLength(48)),
   endings: v.optional(v.pipe(v.array(whole(1, 32)), v.minLength(1), v.maxLength(32))),
 });

@@ -14,8 +14,12 @@ import { MAX_NAME, MAX_NOTE, MAX_TITLE } from './values';
 
 /** The effects on a board's documents. Each is one transaction on the document of its writer. */
 
-function measureValueOf(measure: PlainMeasure, part: string, place: number): MeasureValue {
-  const { startsAt, ticks, strokes, chord, melody, endings } = measure;
+/** Who wrote it, for the way back: what was edited by hand here. */
+export const BY_HAND: unique symbol = Symbol('by hand');
+
+/** A measure as it stands in the document. */
+export function measureValueOf(measure: PlainMeasure, part: string, place: number): MeasureValue {
+  const { startsAt, ticks, strokes, chord, chords, melody, endings } = measure;
   return {
     part,
     place,
@@ -23,6 +27,7 @@ function measureValueOf(measure: PlainMeasure, part: string, place: number): Mea
     ticks,
     strokes,
     ...(chord === undefined ? {} : { chord }),
+    ...(chords === undefined ? {} : { chords: [...chords] }),
     melody: [...melody],
     ...(endings === undefined ? {} : { endings: [...endings] }),
   };
@@ -108,7 +113,8 @@ export function writePlain(
   const measures = lead.getMap(LEAD.measures);
   const value = measures.get(measure);
   if (typeof value !== 'object' || value === null) return;
-  measures.set(measure, { ...value, strokes, melody: [...melody] });
+  const plain = { ...value, strokes, melody: [...melody] };
+  lead.transact(() => measures.set(measure, plain), BY_HAND);
 }
 
 /** Where the melody's notes begin in a plain measure, as its leader hears it; its strokes stay as they are. */
@@ -116,7 +122,7 @@ export function writeMelody(lead: Y.Doc, measure: MeasureId, melody: readonly Ti
   const measures = lead.getMap(LEAD.measures);
   const value = measures.get(measure);
   if (typeof value !== 'object' || value === null) return;
-  measures.set(measure, { ...value, melody: [...melody] });
+  lead.transact(() => measures.set(measure, { ...value, melody: [...melody] }), BY_HAND);
 }
 
 /** The leader's own choice for a measure; undefined goes back to the votes. */
