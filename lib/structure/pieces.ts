@@ -20,7 +20,7 @@ function strokesBetween(strokes: readonly Stroke[], from: Ticks, to: Ticks): rea
 }
 
 /** All chords of a measure by their place, the one at its beginning first. */
-export function chordsOf({
+function chordsOf({
   chord,
   chords,
 }: Pick<PlainMeasure, 'chord' | 'chords'>): readonly ChordChange[] {
@@ -28,18 +28,13 @@ export function chordsOf({
 }
 
 /** The fields of a measure that hold these chords. */
-export function chordFields(all: readonly ChordChange[]): Pick<PlainMeasure, 'chord' | 'chords'> {
+function chordFields(all: readonly ChordChange[]): Pick<PlainMeasure, 'chord' | 'chords'> {
   const first = all.find(({ at }) => at === 0);
   const chords = all.filter(({ at }) => at > 0);
   return {
     ...(first === undefined ? {} : { chord: first.symbol }),
     ...(chords.length === 0 ? {} : { chords }),
   };
-}
-
-export interface Shape {
-  readonly startsAt: Ticks;
-  readonly ticks: Ticks;
 }
 
 /** A stretch of a measure as a measure of its own, under another id. */

@@ -4,11 +4,10 @@ import { fail, ok } from '../../lib/result';
 import type { Restructured, StructureChange } from '../../lib/structure/change';
 import { restructured } from '../../lib/structure/change';
 import type { Entry, Layout, StructureProblem } from '../../lib/structure/layout';
-import { find, measureName, presentIn, withEntries } from '../../lib/structure/layout';
+import { find, presentIn, withEntries } from '../../lib/structure/layout';
 import { checkFill } from '../../lib/tab/fill';
 import type { PlainMeasure } from '../../lib/tune';
 import { measureOf } from '../../lib/tune';
-import type { MeasureId } from '../../lib/units';
 import { layoutIn, placedIn } from './layout';
 import type { LaidAside } from './schema';
 import { ASIDE_PREFIX, LEAD } from './schema';
@@ -150,29 +149,6 @@ export function writeStructure(
   if (!made.ok) return made;
   writeLayout(lead, made.value.layout);
   return ok({ ...made.value, before });
-}
-
-function listed(names: readonly string[]): string {
-  const last = names.at(-1) ?? '';
-  return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} and ${last}`;
-}
-
-/** What happened to measures and their variants, in words; empty where nothing went or came. */
-export function reshapedWords(
-  { before, layout, laidAside, cameBack }: Reshaped,
-  variantsOf: (measure: MeasureId) => number,
-): string {
-  const waiting = (ids: readonly MeasureId[]) => ids.reduce((sum, id) => sum + variantsOf(id), 0);
-  const count = (n: number) => (n === 1 ? '1 variant' : `${n} variants`);
-  const [away, home] = [waiting(laidAside), waiting(cameBack)];
-  const sentences = [
-    laidAside.length > 0 &&
-      `${listed(laidAside.map((id) => measureName(before, id)))} ${laidAside.length === 1 ? 'is' : 'are'} laid aside${away > 0 ? `, and ${count(away)} with it: nothing is lost, they come back with it` : ''}.`,
-    cameBack.length > 0 &&
-      `${listed(cameBack.map((id) => measureName(layout, id)))} came back${home > 0 ? ` with ${count(home)}` : ''}.`,
-  ];
-  const text = sentences.filter((one) => one !== false).join(' ');
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** The way back and forth through what one leader edited by hand here. What others changed since stays as they left it. */

@@ -7,6 +7,8 @@ import { MAX_TEMPO, MAX_TITLE, MIN_TEMPO } from '../../../shared/board/values';
 import { usePasses } from '../passes/use-passes';
 import type { BoardActs } from './acts';
 import { votedMeasures } from './sights';
+import { TuneStructure } from './tune-structure';
+import type { Structuring } from './use-structure';
 
 const LEVEL_LIST: readonly Level[] = [1, 2, 3, 4, 5];
 
@@ -79,7 +81,15 @@ function TuneFields({ board, setHead }: { readonly board: Board } & Pick<BoardAc
 }
 
 /** The leader's desk: how far the vote is, how many passes, and the word that closes it. */
-export function Desk({ board, acts }: { readonly board: Board; readonly acts: BoardActs }) {
+export function Desk({
+  board,
+  acts,
+  structure,
+}: {
+  readonly board: Board;
+  readonly acts: BoardActs;
+  readonly structure: Structuring | undefined;
+}) {
   const { voted, all } = votedMeasures(board);
   const voters = Object.keys(board.approvals).length;
   const open = board.voting === 'open';
@@ -97,6 +107,7 @@ export function Desk({ board, acts }: { readonly board: Board; readonly acts: Bo
         {board.voting === 'agreed' && ' The vote is closed and the passes are made.'}
       </p>
       <TuneFields board={board} setHead={acts.setHead} />
+      {structure && <TuneStructure board={board} structure={structure} />}
       <div className="flex flex-wrap items-end gap-3">
         <label className="grid gap-1">
           Passes, the first one plain

@@ -14,6 +14,7 @@ import type { BoardActs } from './acts';
 import { Ring } from './people';
 import type { VotesView } from './sights';
 import { lookersAt, nameOf, passesWith, passWords, variantsOf } from './sights';
+import type { Structuring } from './use-structure';
 import { Approve, Overrule, VariantCard } from './variant';
 
 /** Everything that a measure on the board page needs to know. */
@@ -25,6 +26,8 @@ export interface BoardSight {
   readonly leads: boolean;
   /** Absent for a watcher and until scripts run. */
   readonly acts: BoardActs | undefined;
+  /** For a leader: the structure of the tune. */
+  readonly structure: Structuring | undefined;
 }
 
 /** What opens under a measure's line: a workbench that starts from these strokes. */

@@ -6,6 +6,7 @@ import { Workbench } from '../workbench/view';
 import { Exercise } from './exercise';
 import type { BoardSight, Opened } from './measure';
 import { MeasureColumn } from './measure';
+import { MeasureStructure } from './measure-structure';
 import { measureNumbers, signsOf, variantsOf } from './sights';
 
 /** The tune, part by part; an opened measure unfolds its workbench under its own line. */
@@ -18,7 +19,7 @@ export function Score({
   readonly opened: Opened | undefined;
   readonly open: (opened: Opened | undefined) => void;
 }) {
-  const { board, acts, leads } = sight;
+  const { board, acts, leads, structure } = sight;
   const numbers = measureNumbers(board);
   return board.tune.parts.map((part) => {
     const signs = signsOf(part, numbers);
@@ -69,6 +70,14 @@ export function Score({
                       markMelody={leads ? (melody) => acts.markMelody(plain.id, melody) : undefined}
                       close={() => open(undefined)}
                     />
+                    {structure && (
+                      <MeasureStructure
+                        board={board}
+                        part={part}
+                        plain={plain}
+                        structure={structure}
+                      />
+                    )}
                   </li>
                 )}
               </Fragment>

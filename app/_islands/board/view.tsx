@@ -16,6 +16,8 @@ import type { Opened } from './measure';
 import { People } from './people';
 import { Score } from './score';
 import { votesView } from './sights';
+import { StructureBar } from './structure-bar';
+import { useStructure } from './use-structure';
 
 /** The live board: who is here, the tune with its variants, and for the leader a desk. */
 export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered: Board }) {
@@ -26,6 +28,8 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
     () => (session && me.role !== 'watch' ? actsOf(session) : undefined),
     [session, me.role],
   );
+  const leads = me.role === 'lead';
+  const structure = useStructure(session, board, leads);
   const router = useRouter();
   const { title, tempo } = board.tune;
   const stale = title !== rendered.tune.title || tempo !== rendered.tune.tempo;
@@ -38,7 +42,6 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
     setOpened(next);
     acts?.lookAt(next?.measure);
   };
-  const leads = me.role === 'lead';
   return (
     <div className="grid gap-5" data-live={state.live || undefined}>
       <Line state={state} session={session} />
@@ -58,7 +61,7 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
       {board.orders.frozen && (
         <p className="sheet">The leader has frozen the board for now: only leaders change it.</p>
       )}
-      {leads && acts && <Desk board={board} acts={acts} />}
+      {leads && acts && <Desk board={board} acts={acts} structure={structure} />}
       {leads && <Links board={board.id} />}
       {leads && session && <LeadWay session={session} board={board} />}
       {!leads && <FollowWay board={board} busy={opened !== undefined} />}
@@ -74,8 +77,9 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
           board could not be read and {board.leftOut.length === 1 ? 'is' : 'are'} left out.
         </p>
       )}
+      {structure && <StructureBar structure={structure} />}
       <Score
-        sight={{ board, here, votes, me: me.participant, leads, acts }}
+        sight={{ board, here, votes, me: me.participant, leads, acts, structure }}
         opened={opened}
         open={open}
       />
