@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
 import { expect, test } from '@playwright/test';
-import { axe } from '../kit/axe';
+import { faultsOf } from '../kit/axe';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
 
@@ -56,7 +56,7 @@ test('a leader splits a measure, gives a part two endings and a pickup, and take
   await leader.getByLabel('A pass plays the parts in this order').fill('a b');
   await leader.getByLabel('A pass plays the parts in this order').press('Enter');
   await expect(status).toContainText('A pass plays A B.');
-  expect(await axe(leader)).toEqual([]);
+  expect(await faultsOf(leader)).toEqual([]);
 
   // What was laid aside comes back, and it is kept: a new page has it too.
   await leader.getByRole('button', { name: 'vary it measure 3', exact: true }).click();
