@@ -33,6 +33,7 @@ import {
   sessionFromCookie,
 } from './links';
 import type { Metrics } from './metrics';
+import { PastDesk } from './past';
 import type { PrintDesk } from './print';
 import { Rate } from './rate';
 import type { Party } from './rooms/connection';
@@ -97,11 +98,19 @@ export class Door implements Host {
   private boards: number;
   private readonly tracks = new WavDesk();
   private readonly making: Rate;
+  private readonly past: PastDesk;
 
   constructor(private readonly world: DoorWorld) {
     this.startedMs = world.now();
     this.boards = world.boards;
     this.making = new Rate(BOARDS_AN_HOUR, HOUR, world.now);
+    const { store, report } = world;
+    this.past = new PastDesk({
+      store,
+      report,
+      leaderOf: (board, cookie) => this.leaderOf(board, cookie),
+      inRoom: (board, ask) => this.inRoom(board, ask),
+    });
   }
 
   async readBoard(board: BoardId, viewer?: ParticipantId): Promise<Board | undefined> {
@@ -221,6 +230,18 @@ export class Door implements Host {
     return value && this.tracks.track(value, query);
   }
 
+  listPast(board: BoardId, cookieHeader: string | undefined) {
+    return this.past.list(board, cookieHeader);
+  }
+
+  readPast(board: BoardId, number: number, cookieHeader: string | undefined) {
+    return this.past.read(board, number, cookieHeader);
+  }
+
+  returnToPast(board: BoardId, number: number, cookieHeader: string | undefined) {
+    return this.past.returnTo(board, number, cookieHeader);
+  }
+
   metrics(): string {
     return this.world.metrics.text(this.health());
   }
@@ -260,6 +281,16 @@ export class Door implements Host {
       return { participant: session.participant, role: higher, returns: true };
     }
     return role && { participant: newParticipantId(), role, returns: false };
+  }
+
+  private async leaderOf(
+    board: BoardId,
+    cookieHeader: string | undefined,
+  ): Promise<Visitor | undefined> {
+    const session = this.sessionOf(board, cookieHeader);
+    if (session?.role !== 'lead') return undefined;
+    const stay = await this.inRoom(board, (room) => stayOf(room, session));
+    return stay === 'here' ? session : undefined;
   }
 
   /** What a board's room says to a question; undefined if there is no such board. */

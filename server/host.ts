@@ -5,6 +5,7 @@ import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export
 import type { SettingOffer } from '../shared/api/problem';
 import type { Role } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
+import type { PointNote } from './store/store';
 
 /** Who a browser is on a board. */
 export interface Visitor {
@@ -36,6 +37,12 @@ export type CreateProblem = Problem<
 
 /** Why a code made nobody of a browser. */
 export type CodeProblem = Problem<'unknown' | 'wait', Readonly<Record<string, never>>>;
+
+/** Why the board cannot be looked at or returned to as it was. */
+export type PastProblem = Problem<
+  'leaders-only' | 'no-such-point' | 'not-kept',
+  Readonly<Record<string, never>>
+>;
 
 /** A practice track as a WAV file in pieces, or why there is none, with the HTTP status that says so. */
 export type WavAnswer =
@@ -115,6 +122,23 @@ export interface Host {
   exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined>;
   /** A sheet as PDF, as the query asks for it; undefined if there is no such board. */
   printSheet(board: BoardId, query: URLSearchParams): Promise<PdfAnswer | undefined>;
+  /** How the board was, as far as it was kept, the latest first. For leaders. */
+  listPast(
+    board: BoardId,
+    cookieHeader: string | undefined,
+  ): Promise<Result<readonly PointNote[], PastProblem>>;
+  /** The board as it was at a kept point. For leaders. */
+  readPast(
+    board: BoardId,
+    number: number,
+    cookieHeader: string | undefined,
+  ): Promise<Result<{ readonly note: PointNote; readonly board: Board }, PastProblem>>;
+  /** Returns what leaders have decided to how it was, and keeps how it is. For leaders. */
+  returnToPast(
+    board: BoardId,
+    number: number,
+    cookieHeader: string | undefined,
+  ): Promise<Result<undefined, PastProblem>>;
   health(): Health;
   /** What the server counts about itself, in the Prometheus text format. */
   metrics(): string;

@@ -47,6 +47,12 @@ export const HOUR: Ms = 3_600_000;
 export const CODE_LIFE: Ms = 10 * 60_000;
 /** Wrong codes on one board within that time. */
 export const MAX_CODE_TRIES = 20;
+/** How often a board that is being worked on is kept as it is, to be looked at and returned to. */
+export const POINT_EVERY: Ms = 10 * 60_000;
+/** Kept points of one board: a term of weekly workshops with what was agreed in each. */
+export const MAX_POINTS = 60;
+/** Largest sum of a board's kept points, bytes; the newest one stays whatever its size. */
+export const MAX_POINTS_SIZE = 16 * MB;
 /** Updates after which a document's log is replaced by one snapshot. */
 export const COMPACT_AFTER = 500;
 

@@ -118,11 +118,10 @@ export class SharedLog {
    * @returns false if others have written meanwhile; that is known now
    */
   compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<boolean> {
-    const names = snapshots.map(({ document }) => document);
     // The snapshots are of this moment; what is heard before their turn comes is not in them.
     const before = this.known;
     return this.inTurn(async () => {
-      const version = await this.world.store.appendNext(board, before, snapshots, names);
+      const version = await this.world.store.compactNext(board, before, snapshots);
       if (version === undefined) await this.catchUp();
       else {
         this.known = version;

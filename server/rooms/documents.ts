@@ -8,6 +8,7 @@ import {
   personIn,
   settleArrivals,
 } from '../../shared/board/house';
+import { keptOf, returnLead, unfolded, writeReturned } from '../../shared/board/kept';
 import { areBallotsHeld, isFrozen } from '../../shared/board/leading';
 import { isVotingOpen, proposalIdsIn, readBoard } from '../../shared/board/read';
 import {
@@ -189,6 +190,32 @@ export class LiveDocuments {
     if (said.has(participant) || ballots.has(participant)) return false;
     forgetPerson(house, participant);
     return true;
+  }
+
+  /** The board as it is, to be kept: one entry a document. */
+  kept(): readonly LoggedUpdate[] {
+    const kept = keptOf(this.family);
+    return kept
+      .names()
+      .map((document) => ({ document, update: Y.encodeStateAsUpdate(kept.open(document)) }));
+  }
+
+  get lead(): Y.Doc {
+    return this.family.lead;
+  }
+
+  /** The documents of a kept point, without people who are gone since. */
+  pointOf(entries: readonly LoggedUpdate[]): DocumentFamily {
+    const kept = new DocumentFamily();
+    for (const { document, update } of entries) Y.applyUpdate(kept.open(document), update);
+    return unfolded(kept, new Set(goneFrom(this.family.house)));
+  }
+
+  /** Returns what leaders have decided to how it was at a kept point. */
+  returnTo(entries: readonly LoggedUpdate[], toMs: Ms, atMs: Ms): void {
+    returnLead(this.family.lead, this.pointOf(entries).lead);
+    writeReturned(this.family.house, atMs, toMs);
+    this.trials.delete(LEAD_DOCUMENT);
   }
 
   noteRenewed(role: Role, atMs: Ms): void {

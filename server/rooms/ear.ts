@@ -4,6 +4,7 @@ import type { Ear } from '../fanout/shared-log';
 import type { LoggedUpdate } from '../store/store';
 import type { Company } from './company';
 import type { LiveDocuments } from './documents';
+import type { History } from './history';
 import type { RoomLog } from './log';
 
 /** The parts of a room that other servers have a say in. */
@@ -11,13 +12,14 @@ export interface SharedRoom {
   readonly documents: LiveDocuments;
   readonly log: RoomLog;
   readonly company: Company;
+  readonly history: History;
   /** Leaders have written something elsewhere. */
   readonly followOrders: () => void;
 }
 
 /** How a room takes what other servers do on its board. */
 export function earOf(room: SharedRoom): Ear {
-  const { documents, log, company } = room;
+  const { documents, log, company, history } = room;
   const isGone = (participant: ParticipantId) => documents.isGone(participant);
   const show = (entries: readonly LoggedUpdate[]) =>
     company.forward(entries, undefined, { held: documents.situation.ballotsHeld, isGone });
@@ -28,7 +30,11 @@ export function earOf(room: SharedRoom): Ear {
       for (const participant of gone) log.drop([saidBy(participant), ballotOf(participant)]);
       show(news);
       for (const participant of gone) company.sendAwayAll(participant);
-      if (news.some(({ document }) => document === LEAD_DOCUMENT)) room.followOrders();
+      if (gone.length > 0) history.forget(gone.flatMap((id) => [saidBy(id), ballotOf(id)]));
+      if (news.some(({ document }) => document === LEAD_DOCUMENT)) {
+        room.followOrders();
+        history.hear();
+      }
       const { changes } = documents.takeChanges();
       if (changes.length === 0) return;
       log.append(changes);

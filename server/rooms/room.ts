@@ -22,6 +22,7 @@ import { Company } from './company';
 import type { Connection, Party } from './connection';
 import { LiveDocuments } from './documents';
 import { earOf } from './ear';
+import { History } from './history';
 import { RoomLog } from './log';
 import { isNothing } from './update';
 
@@ -47,6 +48,7 @@ const NOT_KEPT = 'the last change could not be kept';
 export class Room {
   private readonly company = new Company((presence) => this.shared?.sayPresence(presence));
   private readonly log: RoomLog;
+  private readonly history: History;
   private isCompacting = false;
   private isBroken = false;
   /** How open the board was when the leaders' orders were last followed. */
@@ -62,6 +64,7 @@ export class Room {
     const store = shared ?? world.store;
     this.log = new RoomLog(board, store, world.metrics, (error) => this.breakOff(error));
     this.followed = documents.situation;
+    this.history = new History(board, world, documents);
   }
 
   /**
@@ -81,6 +84,7 @@ export class Room {
     room.log.noteWritten(entries);
     if (shared) room.shareWith(shared, entries);
     room.commit(undefined);
+    room.history.begin();
     return room;
   }
 
@@ -163,6 +167,20 @@ export class Room {
     } catch (error) {
       this.world.report(`The log of board ${this.board} could not be shortened.`, error);
     }
+    await this.history.settled();
+  }
+
+  /** The board as it was at a kept point, for one who looks; undefined if it is not there. @throws StoreError if it cannot be read */
+  readPoint(number: number, viewer: ParticipantId): Promise<Board | undefined> {
+    return this.history.read(number, viewer);
+  }
+
+  /** Returns the board to a kept point; false if it is not there. @throws StoreError if that cannot be kept */
+  async returnTo(number: number): Promise<boolean> {
+    if (!(await this.history.returnTo(number))) return false;
+    this.commit(undefined);
+    await new Promise<void>((done, failed) => this.log.whenKept(done, failed));
+    return true;
   }
 
   private take(
@@ -345,15 +363,19 @@ export class Room {
       // After somebody was taken out, what leaders wrote about them leaves the log too.
       const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
       if (isLong || gone.length > 0) this.compactSoon();
+      this.history.follow();
     });
-    if (changes.some(({ document }) => document === LEAD_DOCUMENT)) this.followOrders();
+    if (!changes.some(({ document }) => document === LEAD_DOCUMENT)) return;
+    this.history.note();
+    this.followOrders();
   }
 
   private shareWith(shared: SharedLog, entries: readonly LoggedUpdate[]): void {
     const { documents, log, company } = this;
     documents.share(entries);
     const followOrders = () => this.followOrders();
-    shared.begin(earOf({ documents, log, company, followOrders }));
+    const { history } = this;
+    shared.begin(earOf({ documents, log, company, history, followOrders }));
   }
 
   /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */

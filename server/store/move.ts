@@ -6,7 +6,7 @@ import type { Store } from './store';
 import { StoreError } from './store';
 
 /**
- * Copies every board with its links and its log into an empty store, and leaves the first as it is.
+ * Copies every board with its links, its log and its kept points into an empty store, and leaves the first as it is.
  * Nobody else may write the first one meanwhile.
  * @returns how many boards were copied
  * @throws StoreError if the second store is not empty, or either does not do its part
@@ -18,7 +18,12 @@ export async function moveBoards(from: ListedStore, to: Store): Promise<number> 
   for (const board of boards) {
     const entries = await from.load(board.id);
     // Removed since they were listed.
-    if (entries) await to.create(board, entries);
+    if (!entries) continue;
+    await to.create(board, entries);
+    for (const { number, atMs, why, mark } of await from.listPoints(board.id)) {
+      const documents = await from.readPoint(board.id, number);
+      if (documents) await to.keepPoint(board.id, { atMs, why, mark, documents });
+    }
   }
   return to.countBoards();
 }

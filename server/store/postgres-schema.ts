@@ -43,6 +43,26 @@ const MIGRATIONS: readonly string[] = [
     until_ms double precision NOT NULL
   );
   `,
+  `
+  CREATE TABLE passround.points (
+    board text NOT NULL REFERENCES passround.boards ON DELETE CASCADE,
+    number int NOT NULL,
+    at_ms double precision NOT NULL,
+    why text NOT NULL,
+    mark text NOT NULL,
+    size int NOT NULL,
+    PRIMARY KEY (board, number)
+  );
+  CREATE TABLE passround.point_documents (
+    board text NOT NULL,
+    number int NOT NULL,
+    place int NOT NULL,
+    document text NOT NULL,
+    bytes bytea NOT NULL,
+    PRIMARY KEY (board, number, place),
+    FOREIGN KEY (board, number) REFERENCES passround.points ON DELETE CASCADE
+  );
+  `,
 ];
 
 const levelRow = v.tuple([v.object({ level: v.number() })]);

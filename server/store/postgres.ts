@@ -8,12 +8,13 @@ import { Database } from './database';
 import { copyIntoFile } from './move';
 import { PostgresCodes } from './postgres-codes';
 import type { ListedStore, SharedStore, Stretch } from './shared';
-import type { KeptLink, LoggedUpdate, NewBoard } from './store';
-import { StoreError } from './store';
+import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, PointNote } from './store';
+import { POINT_REASONS, StoreError } from './store';
 
 /**
  * One statement, so one transaction: the row of the board is locked from here to the commit, and its version is what orders all writers.
- * $1 board, $2 the version it must have or null, $3 documents to clear, $4 names and $5 bytes of the updates.
+ * $1 board, $2 the version it must have or null, $3 documents to clear, $4 names and $5 bytes of the updates, $6 documents to clear in
+ * kept points.
  */
 const APPEND = `
   WITH turn AS (
@@ -23,6 +24,9 @@ const APPEND = `
   ), cleared AS (
     DELETE FROM passround.updates
     WHERE board = $1 AND document = ANY($3::text[]) AND EXISTS (SELECT FROM turn)
+  ), forgotten AS (
+    DELETE FROM passround.point_documents
+    WHERE board = $1 AND document = ANY($6::text[]) AND EXISTS (SELECT FROM turn)
   ), added AS (
     INSERT INTO passround.updates (board, number, document, bytes)
     SELECT $1, turn.version - cardinality($4::text[]) + entry.place, entry.document, entry.bytes
@@ -46,6 +50,27 @@ const SINCE = `
   FROM passround.boards AS board
   LEFT JOIN passround.updates AS entry ON entry.board = board.id AND entry.number > $2
   WHERE board.id = $1 ORDER BY entry.number`;
+
+/** The row of the board orders points that several nodes keep at once. */
+const KEEP_POINT = `
+  WITH turn AS (
+    SELECT id FROM passround.boards WHERE id = $1 FOR UPDATE
+  ), point AS (
+    INSERT INTO passround.points (board, number, at_ms, why, mark, size)
+    SELECT id, coalesce((SELECT max(number) FROM passround.points WHERE board = $1), 0) + 1, $2, $3, $4, $5
+    FROM turn RETURNING number
+  ), documents AS (
+    INSERT INTO passround.point_documents (board, number, place, document, bytes)
+    SELECT $1, point.number, entry.place, entry.document, entry.bytes
+    FROM point, unnest($6::text[], $7::bytea[]) WITH ORDINALITY AS entry (document, bytes, place)
+  )
+  SELECT number FROM point`;
+
+const READ_POINT = `
+  SELECT entry.document, entry.bytes
+  FROM passround.points AS point
+  LEFT JOIN passround.point_documents AS entry USING (board, number)
+  WHERE point.board = $1 AND point.number = $2 ORDER BY entry.place`;
 
 const RENEW = `
   WITH old AS (DELETE FROM passround.links WHERE board = $1 AND role = $2)
@@ -72,6 +97,19 @@ const sinceRows = v.array(
     v.object({ version: count, document: name, bytes }),
     v.object({ version: count, document: v.null() }),
   ]),
+);
+const pointDocumentRows = v.array(
+  v.union([v.object({ document: name, bytes }), v.object({ document: v.null() })]),
+);
+const numberRows = v.array(v.object({ number: v.number() }));
+const pointRows = v.array(
+  v.object({
+    number: v.number(),
+    at_ms: v.number(),
+    why: v.picklist(POINT_REASONS),
+    mark: v.string(),
+    size: v.number(),
+  }),
 );
 const boardVersionRows = v.array(v.object({ id: board, version: count }));
 const linkRows = v.array(v.object({ hash: v.string(), board, role }));
@@ -134,6 +172,14 @@ export class PostgresStore implements SharedStore, ListedStore {
     return this.inTurn(id, () => this.write(id, known, entries, gone));
   }
 
+  compactNext(
+    id: BoardId,
+    known: number,
+    snapshots: readonly LoggedUpdate[],
+  ): Promise<number | undefined> {
+    return this.inTurn(id, () => this.shorten(id, known, snapshots));
+  }
+
   async load(id: BoardId): Promise<readonly LoggedUpdate[] | undefined> {
     return (await this.since(id, 0))?.entries;
   }
@@ -155,11 +201,41 @@ export class PostgresStore implements SharedStore, ListedStore {
   }
 
   compact(id: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void> {
-    return this.append(
-      id,
-      snapshots,
-      snapshots.map(({ document }) => document),
+    return this.inTurn(id, async () => {
+      await this.shorten(id, undefined, snapshots);
+    });
+  }
+
+  keepPoint(id: BoardId, { atMs, why, mark, documents }: NewPoint): Promise<number> {
+    return this.inTurn(id, async () => {
+      const size = documents.reduce((sum, { update }) => sum + update.length, 0);
+      const values = [id, atMs, why, mark, size, ...columnsOf(documents)];
+      const [row] = await this.database.writeAndRead(KEEP_POINT, values, numberRows);
+      if (!row) throw new StoreError(`there is no board ${id}`);
+      return row.number;
+    });
+  }
+
+  async listPoints(id: BoardId): Promise<readonly PointNote[]> {
+    const text =
+      'SELECT number, at_ms, why, mark, size FROM passround.points WHERE board = $1 ORDER BY number';
+    const rows = await this.database.read(text, [id], pointRows);
+    return rows.map(({ at_ms, ...rest }) => ({ atMs: at_ms, ...rest }));
+  }
+
+  async readPoint(id: BoardId, number: number): Promise<readonly LoggedUpdate[] | undefined> {
+    const rows = await this.database.read(READ_POINT, [id, number], pointDocumentRows);
+    if (rows.length === 0) return undefined;
+    return rows.flatMap((row): LoggedUpdate[] =>
+      row.document === null ? [] : [{ document: row.document, update: row.bytes }],
     );
+  }
+
+  dropPoints(id: BoardId, numbers: readonly number[]): Promise<void> {
+    return this.inTurn(id, async () => {
+      const text = 'DELETE FROM passround.points WHERE board = $1 AND number = ANY($2::int[])';
+      await this.database.write(text, [id, numbers]);
+    });
   }
 
   remove(id: BoardId): Promise<void> {
@@ -225,7 +301,19 @@ export class PostgresStore implements SharedStore, ListedStore {
     entries: readonly LoggedUpdate[],
     gone: readonly DocumentName[],
   ): Promise<number | undefined> {
-    const values = [id, known ?? null, gone, ...columnsOf(entries)];
+    const values = [id, known ?? null, gone, ...columnsOf(entries), gone];
+    const [row] = await this.database.writeAndRead(APPEND, values, versionRows);
+    return row?.version;
+  }
+
+  /** Snapshots in the place of logs; kept points stay as they are. */
+  private async shorten(
+    id: BoardId,
+    known: number | undefined,
+    snapshots: readonly LoggedUpdate[],
+  ): Promise<number | undefined> {
+    const [names, states] = columnsOf(snapshots);
+    const values = [id, known ?? null, names, names, states, []];
     const [row] = await this.database.writeAndRead(APPEND, values, versionRows);
     return row?.version;
   }

@@ -25,6 +25,12 @@ export interface SharedStore extends Store {
     entries: readonly LoggedUpdate[],
     gone: readonly DocumentName[],
   ): Promise<number | undefined>;
+  /** Replaces logs like `compact`, if nobody has written since `known`; answers like `appendNext`. */
+  compactNext(
+    board: BoardId,
+    known: number,
+    snapshots: readonly LoggedUpdate[],
+  ): Promise<number | undefined>;
   /** All that a reader who knows the board up to `known` lacks (0: everything); undefined if there is no such board. */
   since(board: BoardId, known: number): Promise<Stretch | undefined>;
   /** Versions of the boards that are there. */

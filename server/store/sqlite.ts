@@ -6,8 +6,8 @@ import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName, ROLES } from '../../shared/board/roles';
 import { isBoardId, sameText } from '../links';
 import type { ListedStore } from './shared';
-import type { KeptLink, LoggedUpdate, NewBoard } from './store';
-import { StoreError, StoreInUse } from './store';
+import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, PointNote } from './store';
+import { POINT_REASONS, StoreError, StoreInUse } from './store';
 
 /** The one file that holds everything, in the data folder. */
 export const SQLITE_FILE = 'passround.sqlite';
@@ -27,6 +27,17 @@ const SCHEMA = `
     bytes BLOB NOT NULL
   );
   CREATE INDEX IF NOT EXISTS updates_by_document ON updates (board, document, seq);
+  CREATE TABLE IF NOT EXISTS points (
+    board TEXT NOT NULL REFERENCES boards(id) ON DELETE CASCADE, number INTEGER NOT NULL,
+    at_ms REAL NOT NULL, why TEXT NOT NULL, mark TEXT NOT NULL, size INTEGER NOT NULL,
+    PRIMARY KEY (board, number)
+  ) WITHOUT ROWID;
+  CREATE TABLE IF NOT EXISTS point_documents (
+    seq INTEGER PRIMARY KEY AUTOINCREMENT,
+    board TEXT NOT NULL, number INTEGER NOT NULL, document TEXT NOT NULL, bytes BLOB NOT NULL,
+    FOREIGN KEY (board, number) REFERENCES points ON DELETE CASCADE
+  );
+  CREATE INDEX IF NOT EXISTS point_documents_by_number ON point_documents (board, number, seq);
 `;
 
 const bytes = v.pipe(
@@ -38,6 +49,15 @@ const updateRows = v.array(v.object({ document: name, bytes }));
 const linkRow = v.object({ hash: v.string(), board: v.string(), role: v.picklist(ROLES) });
 const countRow = v.object({ count: v.number() });
 const boardRows = v.array(v.object({ id: v.custom<BoardId>(isBoardId), created_ms: v.number() }));
+const pointRows = v.array(
+  v.object({
+    number: v.number(),
+    at_ms: v.number(),
+    why: v.picklist(POINT_REASONS),
+    mark: v.string(),
+    size: v.number(),
+  }),
+);
 const linkRows = v.array(v.object({ hash: v.string(), role: v.picklist(ROLES) }));
 
 interface Job {
@@ -95,8 +115,12 @@ export class SqliteStore implements ListedStore {
     gone: readonly DocumentName[] = [],
   ): Promise<void> {
     await this.write(() => {
-      const clear = this.database.prepare('DELETE FROM updates WHERE board = ? AND document = ?');
-      for (const document of gone) clear.run(board, document);
+      for (const table of ['updates', 'point_documents']) {
+        const clear = this.database.prepare(
+          `DELETE FROM ${table} WHERE board = ? AND document = ?`,
+        );
+        for (const document of gone) clear.run(board, document);
+      }
       this.insert(board, entries);
     });
     if (gone.length > 0) this.emptyWal();
@@ -131,8 +155,56 @@ export class SqliteStore implements ListedStore {
     });
   }
 
+  async keepPoint(board: BoardId, { atMs, why, mark, documents }: NewPoint): Promise<number> {
+    let number = 0;
+    await this.write(() => {
+      const next = this.database
+        .prepare('SELECT coalesce(max(number), 0) + 1 AS count FROM points WHERE board = ?')
+        .get(board);
+      number = v.parse(countRow, next).count;
+      const size = documents.reduce((sum, { update }) => sum + update.length, 0);
+      this.database
+        .prepare('INSERT INTO points VALUES (?, ?, ?, ?, ?, ?)')
+        .run(board, number, atMs, why, mark, size);
+      const insert = this.database.prepare(
+        'INSERT INTO point_documents (board, number, document, bytes) VALUES (?, ?, ?, ?)',
+      );
+      for (const { document, update } of documents)
+        insert.run(board, number, document, Buffer.from(update));
+    });
+    return number;
+  }
+
+  async listPoints(board: BoardId): Promise<readonly PointNote[]> {
+    return this.read(() => {
+      const text =
+        'SELECT number, at_ms, why, mark, size FROM points WHERE board = ? ORDER BY number';
+      const rows = v.parse(pointRows, this.database.prepare(text).all(board));
+      return rows.map(({ at_ms, ...rest }) => ({ atMs: at_ms, ...rest }));
+    });
+  }
+
+  async readPoint(board: BoardId, number: number): Promise<readonly LoggedUpdate[] | undefined> {
+    return this.read(() => {
+      const there = 'SELECT number FROM points WHERE board = ? AND number = ?';
+      if (!this.database.prepare(there).get(board, number)) return undefined;
+      const text =
+        'SELECT document, bytes FROM point_documents WHERE board = ? AND number = ? ORDER BY seq';
+      const rows = v.parse(updateRows, this.database.prepare(text).all(board, number));
+      return rows.map(({ document, bytes: update }): LoggedUpdate => ({ document, update }));
+    });
+  }
+
+  dropPoints(board: BoardId, numbers: readonly number[]): Promise<void> {
+    return this.write(() => {
+      const drop = this.database.prepare('DELETE FROM points WHERE board = ? AND number = ?');
+      for (const number of numbers) drop.run(board, number);
+    });
+  }
+
   remove(board: BoardId): Promise<void> {
     return this.write(() => {
+      this.database.prepare('DELETE FROM points WHERE board = ?').run(board);
       this.database.prepare('DELETE FROM updates WHERE board = ?').run(board);
       this.database.prepare('DELETE FROM links WHERE board = ?').run(board);
       this.database.prepare('DELETE FROM boards WHERE id = ?').run(board);

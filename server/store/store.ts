@@ -14,6 +14,27 @@ export interface KeptLink {
   readonly hash: string;
 }
 
+/** Why a board was kept as it was at a moment. */
+export const POINT_REASONS = ['agreed', 'closed', 'time', 'return'] as const;
+export type PointReason = (typeof POINT_REASONS)[number];
+
+/** A board as it was at one moment. */
+export interface NewPoint {
+  readonly atMs: Ms;
+  readonly why: PointReason;
+  /** What tells one agreement from another, as its maker has it. */
+  readonly mark: string;
+  /** One entry a document. */
+  readonly documents: readonly LoggedUpdate[];
+}
+
+export interface PointNote extends Omit<NewPoint, 'documents'> {
+  /** Grows with every point of the board. */
+  readonly number: number;
+  /** Bytes of its documents. */
+  readonly size: number;
+}
+
 export interface NewBoard {
   readonly id: BoardId;
   readonly createdMs: Ms;
@@ -30,7 +51,7 @@ export interface Store {
   create(board: NewBoard, entries: readonly LoggedUpdate[]): Promise<void>;
   /**
    * Adds to a board's log, in this order, all or nothing.
-   * @param gone documents of which nothing that is there now may be left, not even in free space of the file
+   * @param gone documents of which nothing that is there now may be left, in no kept point and not even in free space of the file
    */
   append(
     board: BoardId,
@@ -44,7 +65,14 @@ export interface Store {
    * The caller sees to it that nothing is appended to the board meanwhile.
    */
   compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void>;
-  /** Removes a board, its log and its links; nothing if there is no such board. */
+  /** Keeps a board as it is. Its documents are cleared by `append` like others. @returns its number @throws StoreError also if there is no such board */
+  keepPoint(board: BoardId, point: NewPoint): Promise<number>;
+  /** In the order in which they were kept. */
+  listPoints(board: BoardId): Promise<readonly PointNote[]>;
+  /** The documents of a point; undefined if it is not there. */
+  readPoint(board: BoardId, number: number): Promise<readonly LoggedUpdate[] | undefined>;
+  dropPoints(board: BoardId, numbers: readonly number[]): Promise<void>;
+  /** Removes a board, its log, its kept points and its links; nothing if there is no such board. */
   remove(board: BoardId): Promise<void>;
   /** The link with this hash. */
   findLink(hash: string): Promise<{ readonly board: BoardId; readonly role: Role } | undefined>;

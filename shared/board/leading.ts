@@ -3,7 +3,7 @@ import type * as Y from 'yjs';
 import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { BoardDocuments } from './documents';
 import { nextArrivalIn } from './house';
-import type { Board, Gone, Orders, Person, Renewed, Variant } from './schema';
+import type { Board, Gone, Orders, Person, Renewed, Returned, Variant } from './schema';
 import { CALLED_PREFIX, HIDDEN_PREFIX, HOUSE, LEAD, SHUT_PREFIX } from './schema';
 import {
   arrivedValue,
@@ -13,6 +13,7 @@ import {
   nameValue,
   participantKey,
   renewedValue,
+  returnedValue,
 } from './values';
 
 /**
@@ -135,6 +136,12 @@ export function readRenewed(house: Y.Doc): readonly Renewed[] {
     const value = v.safeParse(renewedValue, raw);
     return value.success && value.output.role === key ? [value.output] : [];
   });
+}
+
+/** When a leader last returned the board to how it was; undefined if none did. */
+export function readReturned(house: Y.Doc): Returned | undefined {
+  const value = v.safeParse(returnedValue, house.getMap(HOUSE.returned).get('last'));
+  return value.success ? value.output : undefined;
 }
 
 function setOrDelete(lead: Y.Doc, key: string, value: unknown): void {

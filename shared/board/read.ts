@@ -8,7 +8,15 @@ import type { Tune } from '../../lib/tune';
 import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { BoardDocuments } from './documents';
 import { laidAsideOf, layoutPartsIn, playableForm } from './layout';
-import { asCalled, documentsFor, readGone, readOrders, readRenewed, votingIn } from './leading';
+import {
+  asCalled,
+  documentsFor,
+  readGone,
+  readOrders,
+  readRenewed,
+  readReturned,
+  votingIn,
+} from './leading';
 import type { Report, Schema } from './parsed';
 import { read } from './parsed';
 import { variantIdOf } from './paths';
@@ -216,6 +224,7 @@ export function readBoard(
   const levelWhere = { document: LEAD_DOCUMENT, key: 'level' };
   const plan = readPlan(lead, report);
   const pointer = readPointer(lead, report);
+  const returned = readReturned(documents.house);
   return {
     id,
     tune: { ...head, parts, form: playableForm(head.form, parts) },
@@ -227,6 +236,7 @@ export function readBoard(
     orders,
     gone: readGone(documents.house),
     renewed: readRenewed(documents.house),
+    ...(returned ? { returned } : {}),
     passes: read(values.passesValue, passes, report, 'choice', passesWhere) ?? DEFAULT_PASSES,
     level: read(values.levelValue, level, report, 'choice', levelWhere) ?? DEFAULT_LEVEL,
     planning: readPlanning(lead, report),

@@ -1,3 +1,4 @@
+import { equalityDeep } from 'lib0/function';
 import type * as Y from 'yjs';
 import type { Ms, ParticipantId } from '../../lib/units';
 import type { Role } from './roles';
@@ -96,6 +97,6 @@ export function forgetInLead(lead: Y.Doc, participant: ParticipantId): void {
     const plan = choice.get('plan');
     if (plan === undefined) return;
     const cleared = withoutName(plan, participant);
-    if (JSON.stringify(cleared) !== JSON.stringify(plan)) choice.set('plan', cleared);
+    if (!equalityDeep(cleared, plan)) choice.set('plan', cleared);
   });
 }

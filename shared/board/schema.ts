@@ -59,6 +59,14 @@ export const HOUSE = {
   removed: 'removed',
   /** Map of role to when its link was last made new. */
   links: 'links',
+  /** Map: last: when a leader last returned the board to how it was, and to how it was when. */
+  returned: 'returned',
+} as const;
+
+/** In a kept point (`kept.ts`), beside what its documents hold anyway. */
+export const KEPT = {
+  /** In `said/<participant>`: map of variant id to its measure and strokes, for those that the published plan plays. */
+  planned: 'planned',
 } as const;
 
 export interface Person {
@@ -124,6 +132,8 @@ export interface Board {
   /** Who was taken out of the board, the latest first. */
   readonly gone: readonly Gone[];
   readonly renewed: readonly Renewed[];
+  /** When a leader last returned the board to how it was. */
+  readonly returned?: Returned;
   readonly passes: number;
   /** What the group can play, on the scale of `lib/hands/level`. */
   readonly level: Level;
@@ -186,6 +196,14 @@ export interface Renewed {
   readonly role: Role;
   /** Server ms. */
   readonly atMs: number;
+}
+
+/** A return of the board to how it was. */
+export interface Returned {
+  /** Server ms. */
+  readonly atMs: number;
+  /** To how it was then, server ms. */
+  readonly toMs: number;
 }
 
 export type LeftOut = Problem<

@@ -176,5 +176,6 @@ export const personValue = v.object({ role: v.picklist(ROLES) });
 const moment = v.pipe(v.number(), v.finite());
 export const goneValue = v.object({ atMs: moment, back: v.boolean() });
 export const renewedValue = v.object({ role: v.picklist(ROLES), atMs: moment });
+export const returnedValue = v.object({ atMs: moment, toMs: moment });
 export const arrivedValue = whole(0, 1_000_000);
 export const participantKey = v.custom<ParticipantId>(isParticipantId);

@@ -88,9 +88,12 @@ export function sameFamilies(a: DocumentFamily, b: DocumentFamily): boolean {
 }
 
 /** Waits for something that nobody tells about. @throws Error after ten seconds */
-export async function eventually(condition: () => boolean, what: string): Promise<void> {
+export async function eventually(
+  condition: () => boolean | Promise<boolean>,
+  what: string,
+): Promise<void> {
   const end = performance.now() + 10_000;
-  while (!condition()) {
+  while (!(await condition())) {
     if (performance.now() > end) throw new Error(`waited in vain until ${what}`);
     await new Promise((turn) => setTimeout(turn, 2));
   }

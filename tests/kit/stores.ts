@@ -1,10 +1,10 @@
 import type { BoardId } from '../../lib/units';
-import type { KeptLink, LoggedUpdate, NewBoard, Store } from '../../server/store/store';
+import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, Store } from '../../server/store/store';
 import { StoreError } from '../../server/store/store';
 import type { DocumentName } from '../../shared/board/roles';
 
 /** What a store is asked for, and the answer to an append that was done. */
-export type Asked = 'create' | 'append' | 'answer' | 'load' | 'compact';
+export type Asked = 'create' | 'append' | 'answer' | 'load' | 'compact' | 'point';
 
 /** A real store whose appends wait until they are let go, or fail, as the test says. */
 export class SlowStore implements Store {
@@ -68,6 +68,23 @@ export class SlowStore implements Store {
   async compact(board: BoardId, snapshots: readonly LoggedUpdate[]) {
     this.mayFail('compact');
     return this.real.compact(board, snapshots);
+  }
+
+  async keepPoint(board: BoardId, point: NewPoint) {
+    this.mayFail('point');
+    return this.real.keepPoint(board, point);
+  }
+
+  listPoints(board: BoardId) {
+    return this.real.listPoints(board);
+  }
+
+  readPoint(board: BoardId, number: number) {
+    return this.real.readPoint(board, number);
+  }
+
+  dropPoints(board: BoardId, numbers: readonly number[]) {
+    return this.real.dropPoints(board, numbers);
   }
 
   remove(board: BoardId) {

@@ -4,8 +4,8 @@ import { SqliteStore } from '../../server/store/sqlite';
 import { DocumentFamily } from '../../shared/board/documents';
 import { readBoard } from '../../shared/board/read';
 import { saidBy } from '../../shared/board/roles';
-import type { Board } from '../../shared/board/schema';
-import { writeName, writePasses } from '../../shared/board/write';
+import type { Board, Plan } from '../../shared/board/schema';
+import { writeAgreed, writeName, writePasses } from '../../shared/board/write';
 import { startChild } from '../kit/child';
 import { Peer } from '../kit/peers';
 import type { TestBoard, Visitor } from '../kit/server';
@@ -45,6 +45,21 @@ async function diskOf(folder: string, board: TestBoard): Promise<DocumentFamily>
   return family;
 }
 
+/** The plans of all kept points, and the one that is published, on the disk. */
+async function plansOf(folder: string, board: TestBoard) {
+  const store = new SqliteStore(folder);
+  const kept: unknown[] = [];
+  for (const { number } of await store.listPoints(board.id)) {
+    const family = new DocumentFamily();
+    for (const { document, update } of (await store.readPoint(board.id, number)) ?? [])
+      Y.applyUpdate(family.open(document), update);
+    kept.push(readBoard(board.id, family)?.plan);
+  }
+  await store.close();
+  const published = readBoard(board.id, await diskOf(folder, board))?.plan;
+  return { kept, published };
+}
+
 /** Names of the documents of which somebody saw something that is not there. */
 function lost(seen: DocumentFamily, kept: DocumentFamily): readonly string[] {
   return seen.names().filter((name) => {
@@ -57,12 +72,14 @@ function lost(seen: DocumentFamily, kept: DocumentFamily): readonly string[] {
 }
 
 test(
-  'a server that is killed in the middle of editing has kept everything that anybody had seen',
+  'a server that is killed in the middle of editing has kept everything that anybody had seen, and what was agreed as a point',
   async () => {
     const folder = testFolder();
     const { board, people } = await preparedBoard(folder);
     let turn = 0;
     let seen: Board | undefined;
+    let published: Plan | undefined;
+    let agreed = 0;
     for (let kill = 0; kill < KILLS; kill += 1) {
       // From the first update on: at the beginning of a batch, within one, after many.
       const updatesBefore = 1 + ((kill * kill * 3) % 47);
@@ -75,6 +92,8 @@ test(
         turn += 1;
         if (leader.closed || joiner.closed) return;
         leader.edit('lead', (doc) => writePasses(doc, 2 + (turn % 17)));
+        const plan: Plan = { passes: [{ [`m${turn}`]: 'plain' }, {}], variants: {} };
+        if (turn % 4 === 0) leader.edit('lead', (doc) => writeAgreed(doc, plan));
         joiner.edit(saidBy(people.joiner.participant), (doc) => writeName(doc, `Ash ${turn}`));
       }, 1);
       await watcher.until(() => watcher.frames.length >= start + updatesBefore);
@@ -84,9 +103,15 @@ test(
       const kept = await diskOf(folder, board);
       expect(lost(watcher.family, kept)).toEqual([]);
       seen = readBoard(board.id, watcher.family);
+      const plans = await plansOf(folder, board);
+      // What was agreed when the server was killed is kept by now, though not always before it was killed.
+      if (published) expect(plans.kept).toContainEqual(published);
+      agreed += published === undefined ? 0 : 1;
+      published = plans.published;
       expect(readBoard(board.id, kept)?.leftOut).toEqual([]);
       for (const name of kept.names()) expect(kept.open(name).store.pendingStructs).toBeNull();
     }
+    expect(agreed).toBeGreaterThan(KILLS / 3);
     expect(turn).toBeGreaterThan(20);
     expect(seen?.people.map(({ name }) => name)).toContainEqual(expect.stringMatching(/^Ash/));
   },

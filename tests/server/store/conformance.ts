@@ -3,6 +3,7 @@ import * as Y from 'yjs';
 import type { BoardId, ParticipantId } from '../../../lib/units';
 import { newBoardId } from '../../../server/links';
 import type { LoggedUpdate, Store } from '../../../server/store/store';
+import { StoreError } from '../../../server/store/store';
 import type { DocumentName } from '../../../shared/board/roles';
 import { saidBy } from '../../../shared/board/roles';
 
@@ -178,15 +179,83 @@ export function storeConforms(name: string, makeOpen: () => () => Promise<Store>
       expect(await store.load(other)).toHaveLength(2);
     });
 
+    test('points come back in the order in which they were kept, byte for byte, and no board sees those of another', async () => {
+      const open = makeOpen();
+      const store = await open();
+      const board = await withBoard(store);
+      const other = await withBoard(store);
+      const kept = { atMs: 1_700_000_000_000.5, why: 'agreed', mark: 'agreed ab' } as const;
+      const documents = [entry('lead', 0, 255), entry(SOMEBODY, 1), entry('house')];
+      expect(await store.keepPoint(board, { ...kept, documents })).toBe(1);
+      const earlier = { atMs: 5, why: 'time', mark: 'open -' } as const;
+      expect(await store.keepPoint(board, { ...earlier, documents: [] })).toBe(2);
+      await store.close();
+      const again = await open();
+      expect(await again.listPoints(board)).toEqual([
+        { number: 1, ...kept, size: 3 },
+        { number: 2, ...earlier, size: 0 },
+      ]);
+      expect(plain(await again.readPoint(board, 1))).toEqual(plain(documents));
+      expect(await again.readPoint(board, 2)).toEqual([]);
+      expect(await again.readPoint(board, 3)).toBeUndefined();
+      expect(await again.listPoints(other)).toEqual([]);
+      expect(await again.readPoint(other, 1)).toBeUndefined();
+      expect(plain(await again.load(board))).toEqual([]);
+    });
+
+    test('a point of a board that is not there is not kept', async () => {
+      const store = await makeOpen()();
+      const point = { atMs: 1, why: 'time', mark: '', documents: [entry('lead', 1)] } as const;
+      const nowhere = newBoardId();
+      await expect(store.keepPoint(nowhere, point)).rejects.toThrow(StoreError);
+      expect(await store.listPoints(nowhere)).toEqual([]);
+    });
+
+    test('points that are dropped are gone, the others stay, and no number comes twice', async () => {
+      const store = await makeOpen()();
+      const board = await withBoard(store);
+      const point = { atMs: 1, why: 'time', mark: '' } as const;
+      for (let turn = 1; turn <= 4; turn += 1)
+        await store.keepPoint(board, { ...point, documents: [entry('lead', turn)] });
+      await store.dropPoints(board, [1, 3, 99]);
+      expect((await store.listPoints(board)).map(({ number }) => number)).toEqual([2, 4]);
+      expect(await store.readPoint(board, 3)).toBeUndefined();
+      expect(plain(await store.readPoint(board, 4))).toEqual([['lead', [4]]]);
+      expect(await store.keepPoint(board, { ...point, documents: [] })).toBe(5);
+    });
+
+    test('what is gone leaves every point of its board and of no other; shortening logs leaves points as they are', async () => {
+      const store = await makeOpen()();
+      const boards = [
+        await withBoard(store, [entry(SOMEBODY, 1)]),
+        await withBoard(store, [entry(SOMEBODY, 1)]),
+      ] as const;
+      const documents = [entry('lead', 7), entry(SOMEBODY, 8)];
+      for (const board of [...boards, boards[0]])
+        await store.keepPoint(board, { atMs: 1, why: 'time', mark: '', documents });
+      await store.compact(boards[0], [entry(SOMEBODY, 2), entry('lead', 3)]);
+      expect(plain(await store.readPoint(boards[0], 2))).toEqual(plain(documents));
+      await store.append(boards[0], [entry('lead', 9)], [SOMEBODY]);
+      for (const number of [1, 2])
+        expect(plain(await store.readPoint(boards[0], number))).toEqual([['lead', [7]]]);
+      expect(plain(await store.readPoint(boards[1], 1))).toEqual(plain(documents));
+    });
+
     test('a board that was removed is gone with its links, and only it', async () => {
       const store = await makeOpen()();
       const board = await withBoard(store, [entry('lead', 1)], 'gone');
       const other = await withBoard(store, [entry('lead', 2)], 'there');
+      const documents = [entry('lead', 1)];
+      for (const id of [board, other])
+        await store.keepPoint(id, { atMs: 1, why: 'time', mark: '', documents });
       await store.remove(board);
       await store.remove(newBoardId());
       expect(await store.load(board)).toBeUndefined();
       expect(await store.findLink('gone')).toBeUndefined();
       expect(await store.load(other)).toHaveLength(1);
+      expect(await store.listPoints(board)).toEqual([]);
+      expect(await store.readPoint(board, 1)).toBeUndefined();
+      expect(plain(await store.readPoint(other, 1))).toEqual(plain(documents));
       expect(await store.findLink('there')).toBeDefined();
       expect(await store.countBoards()).toBe(1);
     });

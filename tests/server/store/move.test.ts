@@ -8,10 +8,15 @@ import { moveCommand } from '../../../server/store/move-command';
 import { PostgresStore } from '../../../server/store/postgres';
 import type { ListedStore } from '../../../server/store/shared';
 import { SQLITE_FILE, SqliteStore } from '../../../server/store/sqlite';
+import type { LoggedUpdate } from '../../../server/store/store';
 import { withEngines } from '../../kit/engines';
 import type { TestPostgres } from '../../kit/postgres';
 import { startPostgres } from '../../kit/postgres';
 import { testFolder } from '../../kit/server';
+
+function plain(entries: readonly LoggedUpdate[] | undefined) {
+  return entries?.map(({ document, update }) => [document, [...update]]);
+}
 
 /** Everything that a store holds, to be compared. */
 async function allOf(store: ListedStore) {
@@ -20,7 +25,9 @@ async function allOf(store: ListedStore) {
     boards.map(async (board) => ({
       ...board,
       links: [...board.links].sort((a, b) => a.hash.localeCompare(b.hash)),
-      log: (await store.load(board.id))?.map(({ document, update }) => [document, [...update]]),
+      log: plain(await store.load(board.id)),
+      points: await store.listPoints(board.id),
+      past: plain(await store.readPoint(board.id, 2)),
     })),
   );
 }
@@ -36,6 +43,8 @@ async function fill(store: ListedStore): Promise<void> {
       ({ document: 'lead', update: new Uint8Array(bytes) }) as const;
     await store.create({ id, createdMs: 1_700_000_000_000.25 + number, links }, [entry(number)]);
     await store.append(id, [entry(0, 255, number), { ...entry(), document: 'house' }]);
+    for (const why of ['agreed', 'time'] as const)
+      await store.keepPoint(id, { atMs: number, why, mark: `m ${number}`, documents: [entry(7)] });
   }
 }
 
