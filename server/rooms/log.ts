@@ -3,6 +3,9 @@ import type { DocumentName } from '../../shared/board/roles';
 import type { Metrics } from '../metrics';
 import type { LoggedUpdate, Store } from '../store/store';
 
+/** How often shortening is tried again while other servers write. */
+const COMPACT_TRIES = 5;
+
 interface Waiting {
   readonly kept: () => void;
   readonly lost: (error: unknown) => void;
@@ -66,11 +69,17 @@ export class RoomLog {
   }
 
   /**
-   * Replaces the logs of documents by snapshots, between two batches, when all that is in memory is on disk.
-   * @returns false if somebody else has written meanwhile, and then nothing was done
+   * Replaces the logs of documents by snapshots, between two batches, when all that is in memory is on disk. Gives up after some tries
+   * while other servers write; then nothing was done.
    * @throws StoreError if it could not be done; the logs are then as before
    */
-  async compact(snapshots: () => readonly LoggedUpdate[]): Promise<boolean> {
+  async compact(snapshots: () => readonly LoggedUpdate[]): Promise<void> {
+    for (let tries = 0; tries < COMPACT_TRIES; tries += 1)
+      if (await this.compactOnce(snapshots)) return;
+  }
+
+  /** @returns false if somebody else has written meanwhile, and then nothing was done */
+  private async compactOnce(snapshots: () => readonly LoggedUpdate[]): Promise<boolean> {
     while (this.running !== undefined) await this.running;
     if (this.failure) return true;
     const work = this.replace(snapshots());

@@ -40,8 +40,6 @@ export interface RoomWorld {
   readonly share?: (board: BoardId) => SharedLog;
 }
 
-/** How often shortening is tried again while other servers write. */
-const COMPACT_TRIES = 5;
 const NOT_KEPT = 'the last change could not be kept';
 
 /** A board while it is in memory: its documents and who is there. Its rules are numbered in RULES.md. */
@@ -162,8 +160,7 @@ export class Room {
         this.documents.names
           .filter((name) => this.log.lengthOf(name) > 1)
           .map((document) => ({ document, update: this.documents.stateOf(document) }));
-      for (let tries = 0; tries < COMPACT_TRIES; tries += 1)
-        if (await this.log.compact(snapshots)) break;
+      await this.log.compact(snapshots);
     } catch (error) {
       this.world.report(`The log of board ${this.board} could not be shortened.`, error);
     }

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import type { BoardId, Ms } from '../../lib/units';
+import { POINT_REASONS } from '../../shared/board/past';
 import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName, ROLES } from '../../shared/board/roles';
 import type { Codes } from '../codes';
@@ -9,7 +10,7 @@ import { copyIntoFile } from './move';
 import { PostgresCodes } from './postgres-codes';
 import type { ListedStore, SharedStore, Stretch } from './shared';
 import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, PointNote } from './store';
-import { POINT_REASONS, StoreError } from './store';
+import { StoreError } from './store';
 
 /**
  * One statement, so one transaction: the row of the board is locked from here to the commit, and its version is what orders all writers.

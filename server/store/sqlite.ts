@@ -2,12 +2,13 @@ import { join } from 'node:path';
 import Database from 'libsql';
 import * as v from 'valibot';
 import type { BoardId } from '../../lib/units';
+import { POINT_REASONS } from '../../shared/board/past';
 import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName, ROLES } from '../../shared/board/roles';
 import { isBoardId, sameText } from '../links';
 import type { ListedStore } from './shared';
 import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, PointNote } from './store';
-import { POINT_REASONS, StoreError, StoreInUse } from './store';
+import { StoreError, StoreInUse } from './store';
 
 /** The one file that holds everything, in the data folder. */
 export const SQLITE_FILE = 'passround.sqlite';

@@ -1,4 +1,5 @@
 import type { BoardId, Ms } from '../../lib/units';
+import type { PointReason } from '../../shared/board/past';
 import type { DocumentName, Role } from '../../shared/board/roles';
 
 /** One change of one document, as Yjs wrote it (encoding V1). */
@@ -13,10 +14,6 @@ export interface KeptLink {
   /** SHA-256 of the secret, hex. */
   readonly hash: string;
 }
-
-/** Why a board was kept as it was at a moment. */
-export const POINT_REASONS = ['agreed', 'closed', 'time', 'return'] as const;
-export type PointReason = (typeof POINT_REASONS)[number];
 
 /** A board as it was at one moment. */
 export interface NewPoint {

@@ -46,5 +46,15 @@ export function peoplePath(board: string): string {
   return `/b/${board}/people`;
 }
 
+/** How the board was: the list of kept points, or one of them. For leaders. */
+export function pastPath(board: string, point?: number): string {
+  return point === undefined ? `/b/${board}/past` : `/b/${board}/past/${point}`;
+}
+
+/** Where a leader asks that the board return to a kept point. */
+export function returnPath(board: string, point: number): string {
+  return `/api/boards/${board}/past/${point}`;
+}
+
 /** Path prefix of the socket; the board's id follows. */
 export const SYNC_PATH = '/sync';

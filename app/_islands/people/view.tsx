@@ -1,6 +1,8 @@
 'use client';
 
+import { pastPath } from '../../../shared/board/paths';
 import type { Board } from '../../../shared/board/schema';
+import { When } from '../past/when';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
 import { useSession } from '../session/use-session';
@@ -19,6 +21,19 @@ export function PeopleView({ me, rendered }: { readonly me: Me; readonly rendere
   return (
     <div className="grid gap-5" data-live={state.live || undefined}>
       <Line state={state} session={session} />
+      {board.returned && (
+        <p className="sheet">
+          A leader returned this board to how it was: <When atMs={board.returned.toMs} />. That was
+          done <When atMs={board.returned.atMs} />. What people put forward and voted stayed.
+        </p>
+      )}
+      {leader && (
+        <p>
+          <a className="button" href={pastPath(board.id)}>
+            How the board was
+          </a>
+        </p>
+      )}
       {leader && <Order board={board} session={leader} />}
       <Persons board={board} me={me} session={leader} />
       {leader && <Variants board={board} session={leader} />}
