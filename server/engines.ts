@@ -10,7 +10,7 @@ import { LOCAL_FANOUT } from './fanout/local';
 import type { NodesWorld } from './fanout/nodes';
 import { Nodes } from './fanout/nodes';
 import { RedisFanout } from './fanout/redis';
-import type { RoomWorld } from './rooms/room';
+import type { RoomWorld } from './rooms/world';
 import { SharedClock } from './shared-clock';
 import { PostgresStore } from './store/postgres';
 import type { SharedStore } from './store/shared';

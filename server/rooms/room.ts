@@ -1,6 +1,5 @@
 import type { BoardId, Ms, ParticipantId } from '../../lib/units';
-import { assertNever } from '../../lib/units';
-import type { DocumentName, Role } from '../../shared/board/roles';
+import type { DocumentName } from '../../shared/board/roles';
 import { ballotOf, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { parseUp, readFrame, syncFrame } from '../../shared/wire/frame';
@@ -8,14 +7,10 @@ import type { SyncKind } from '../../shared/wire/kind';
 import { SYNC } from '../../shared/wire/kind';
 import type { Refusal } from '../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../shared/wire/version';
-import type { Codes } from '../codes';
-import type { Report } from '../failure';
 import type { SharedLog } from '../fanout/shared-log';
 import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
-import type { Metrics } from '../metrics';
-import type { LoggedUpdate, Store } from '../store/store';
-import type { Act } from './acts';
-import { admitAct } from './acts';
+import type { LoggedUpdate } from '../store/store';
+import { Acting } from './acting';
 import type { Situation } from './admission';
 import { admitReader, admitWriter, refuse } from './admission';
 import { Company } from './company';
@@ -25,20 +20,7 @@ import { earOf } from './ear';
 import { History } from './history';
 import { RoomLog } from './log';
 import { isNothing } from './update';
-
-export interface RoomWorld {
-  readonly store: Store;
-  readonly now: () => Ms;
-  readonly report: Report;
-  readonly metrics: Metrics;
-  /** Makes a link new and says where it leads. @throws StoreError if that cannot be kept */
-  readonly renewLink: (board: BoardId, role: Role) => Promise<string>;
-  /** A code that makes another browser this person. */
-  readonly giveCode: Codes['give'];
-  readonly forgetCodes: Codes['forget'];
-  /** The log of a board that other servers write too; absent: this is the only one. */
-  readonly share?: (board: BoardId) => SharedLog;
-}
+import type { RoomWorld } from './world';
 
 const NOT_KEPT = 'the last change could not be kept';
 
@@ -47,6 +29,7 @@ export class Room {
   private readonly company = new Company((presence) => this.shared?.sayPresence(presence));
   private readonly log: RoomLog;
   private readonly history: History;
+  private readonly acting: Acting;
   private isCompacting = false;
   private isBroken = false;
   /** How open the board was when the leaders' orders were last followed. */
@@ -63,6 +46,9 @@ export class Room {
     this.log = new RoomLog(board, store, world.metrics, (error) => this.breakOff(error));
     this.followed = documents.situation;
     this.history = new History(board, world, documents);
+    const { company, log } = this;
+    const commit = () => this.commit(undefined);
+    this.acting = new Acting(board, world, { documents, company, log, commit });
   }
 
   /**
@@ -235,76 +221,7 @@ export class Room {
       connection.say({ kind: 'time', t1: word.t1, t2, t3: this.world.now() });
       return undefined;
     }
-    return this.takeAct(connection, word);
-  }
-
-  private takeAct(connection: Connection, act: Act): Refusal | undefined {
-    const refusal = admitAct(connection, act, {
-      isKnown: (participant) =>
-        this.documents.isKnown(participant) || this.company.isHere(participant),
-      isSentAway: (participant) => this.documents.isSentAway(participant),
-    });
-    if (refusal) return refusal;
-    switch (act.kind) {
-      case 'remove-person':
-        this.takeOut(act.participant, false);
-        return undefined;
-      case 'take-out-mine':
-        this.takeOut(connection.participant, true);
-        return undefined;
-      case 'let-back':
-        this.documents.letBack(act.participant);
-        this.commit(undefined);
-        return undefined;
-      case 'ask-code':
-        void this.giveCode(connection);
-        return undefined;
-      case 'renew-link':
-        void this.renewLink(connection, act.role);
-        return undefined;
-      default:
-        return assertNever(act);
-    }
-  }
-
-  /** Takes somebody out with everything that is theirs, and ends their sockets. */
-  private takeOut(participant: ParticipantId, back: boolean): void {
-    this.documents.takeOut(participant, this.world.now(), back);
-    this.forgetCodes(participant);
-    this.commit(undefined);
-    this.company.sendAwayAll(participant);
-  }
-
-  /** A code that is left over opens the board to nobody: whoever is gone stays gone. */
-  private forgetCodes(participant: ParticipantId): void {
-    this.world
-      .forgetCodes(this.board, participant)
-      .catch((error: unknown) =>
-        this.world.report(`Codes of board ${this.board} could not be forgotten.`, error),
-      );
-  }
-
-  private async giveCode(connection: Connection): Promise<void> {
-    const { participant, role } = connection;
-    try {
-      const given = await this.world.giveCode(this.board, { participant, role });
-      connection.say({ kind: 'code', ...given });
-    } catch (error) {
-      this.world.report(`A code of board ${this.board} could not be given.`, error);
-      connection.say(refuse('not-kept'));
-    }
-  }
-
-  private async renewLink(connection: Connection, role: Role): Promise<void> {
-    try {
-      const path = await this.world.renewLink(this.board, role);
-      this.documents.noteRenewed(role, this.world.now());
-      this.commit(undefined);
-      this.log.whenKept(() => connection.say({ kind: 'new-link', role, path }));
-    } catch (error) {
-      this.world.report(`A link of board ${this.board} could not be made new.`, error);
-      connection.say(refuse('not-kept'));
-    }
+    return this.acting.take(connection, word);
   }
 
   /** Forgets somebody who came by mistake, if they have said nothing. */

@@ -1,5 +1,6 @@
 import type { BoardId, Ms } from '../../lib/units';
-import { Room, type RoomWorld } from './room';
+import { Room } from './room';
+import type { RoomWorld } from './world';
 
 /** A room that will not close before it is let go. */
 export interface HeldRoom {
