@@ -26,6 +26,9 @@ import { nameValue, planValue } from './values';
  * leaders called people is not kept. Ballots that nobody may see are not kept at all.
  */
 
+/** All that leaders decide, but for the playing. */
+const DECIDED = Object.values(LEAD).filter((root) => root !== LEAD.transport);
+
 /** Settings that say who may do what now, and what people are called: they stay as they are when a board returns to how it was. */
 const STAYS: readonly string[] = ['voting', 'frozen', 'secretBallots'];
 
@@ -68,7 +71,7 @@ export function keptOf(all: BoardDocuments): DocumentFamily {
     for (const [owner, doc] of [...all.ballots].filter(there))
       copyOf(doc, kept.open(ballotOf(owner)));
   for (const root of [HOUSE.people, HOUSE.arrived]) copyMap(all.house, kept.house, root);
-  for (const root of [LEAD.head, LEAD.measures, LEAD.choice]) copyMap(all.lead, kept.lead, root);
+  for (const root of DECIDED) copyMap(all.lead, kept.lead, root);
   const choice = kept.lead.getMap(LEAD.choice);
   for (const key of [...choice.keys()]) if (key.startsWith(CALLED_PREFIX)) choice.delete(key);
   choice.delete('plan');
@@ -150,8 +153,7 @@ function makeLike(map: Y.Map<unknown>, then: Readonly<Record<string, unknown>>):
  */
 export function returnLead(lead: Y.Doc, then: Y.Doc): void {
   lead.transact(() => {
-    for (const root of [LEAD.head, LEAD.measures, LEAD.choice])
-      makeLike(lead.getMap(root), then.getMap(root).toJSON());
+    for (const root of DECIDED) makeLike(lead.getMap(root), then.getMap(root).toJSON());
     const choice = lead.getMap(LEAD.choice);
     if (votingIn(lead) === 'agreed' && !choice.has('plan')) choice.set('voting', 'closed');
   });
