@@ -3,6 +3,7 @@ import { fail, ok } from '../lib/result';
 import type { BoardId, Ms, ParticipantId } from '../lib/units';
 import type { CreatedBoard } from '../shared/api/create-board';
 import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export-file';
+import type { LinkCode } from '../shared/api/link-code';
 import type { Role } from '../shared/board/roles';
 import { higherRole, ROLES } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
@@ -23,6 +24,8 @@ import type {
   WavAnswer,
 } from './host';
 import { BOARDS_AN_HOUR, HOUR } from './limits';
+import type { LinkCodeProblem } from './link-code';
+import { linkCode } from './link-code';
 import {
   isBoardId,
   newBoardId,
@@ -72,6 +75,8 @@ export interface DoorWorld {
   readonly secret: string;
   /** Whether cookies are for https alone. */
   readonly secure: boolean;
+  /** Where people reach us, if the operator has said so. */
+  readonly publicUrl: URL | undefined;
   readonly countSockets: () => number;
   readonly boards: number;
   readonly metrics: Metrics;
@@ -220,9 +225,24 @@ export class Door implements Host {
     return value && exportFile(value, wish);
   }
 
-  async printSheet(board: BoardId, query: URLSearchParams): Promise<PdfAnswer | undefined> {
-    const found = await this.readBoard(board);
-    return found && this.world.prints.print(board, query);
+  async printSheet(
+    board: BoardId,
+    query: URLSearchParams,
+    link?: string,
+  ): Promise<PdfAnswer | undefined> {
+    if (!(await this.readBoard(board))) return undefined;
+    if (link === undefined) return this.world.prints.print(board, query);
+    const code = await this.drawLink(board, link);
+    if (code.ok) return this.world.prints.print(board, query, code.value);
+    return { ok: false, status: 400, words: code.problems.map(({ words }) => words).join(' ') };
+  }
+
+  drawLink(board: BoardId, link: string): Promise<Result<LinkCode, LinkCodeProblem>> {
+    return linkCode(board, link, this.world.publicUrl, (secret) => this.linkOf(secret));
+  }
+
+  codeOnSheet(board: BoardId, key: string): LinkCode | undefined {
+    return this.world.prints.codeFor(board, key);
   }
 
   async exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined> {

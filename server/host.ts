@@ -2,9 +2,11 @@ import type { Problem, Result } from '../lib/result';
 import type { BoardId, Ms, ParticipantId } from '../lib/units';
 import type { CreatedBoard } from '../shared/api/create-board';
 import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export-file';
+import type { LinkCode } from '../shared/api/link-code';
 import type { SettingOffer } from '../shared/api/problem';
 import type { Role } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
+import type { LinkCodeProblem } from './link-code';
 import type { PointNote } from './store/store';
 
 /** Who a browser is on a board. */
@@ -120,8 +122,15 @@ export interface Host {
   ): Promise<Result<ExportFile, ExportProblem> | undefined>;
   /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. */
   exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined>;
-  /** A sheet as PDF, as the query asks for it; undefined if there is no such board. */
-  printSheet(board: BoardId, query: URLSearchParams): Promise<PdfAnswer | undefined>;
+  /**
+   * A sheet as PDF, as the query asks for it; undefined if there is no such board.
+   * @param link a join or watch link, to stand on it as a code to scan
+   */
+  printSheet(board: BoardId, query: URLSearchParams, link?: string): Promise<PdfAnswer | undefined>;
+  /** A join or watch link of the board as a code to scan, for whoever has the link itself. */
+  drawLink(board: BoardId, link: string): Promise<Result<LinkCode, LinkCodeProblem>>;
+  /** The code that is to stand on the sheet that is being printed, for the browser that prints it. */
+  codeOnSheet(board: BoardId, key: string): LinkCode | undefined;
   /** How the board was, as far as it was kept, the latest first. For leaders. */
   listPast(
     board: BoardId,

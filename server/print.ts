@@ -3,6 +3,7 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BoardId, Ms } from '../lib/units';
+import type { LinkCode } from '../shared/api/link-code';
 import { sheetPath } from '../shared/board/paths';
 import type { PdfAnswer } from './host';
 import { findBrowser } from './launch/chromium.mjs';
@@ -23,13 +24,21 @@ const CHROMIUM_ARGS = [
   '--no-pdf-header-footer',
 ];
 
+/** The sheet that is being printed. */
+interface Printing {
+  readonly board: BoardId;
+  /** Opens its page. */
+  readonly key: string;
+  readonly code: LinkCode | undefined;
+}
+
 /**
  * Prints sheets for people without a browser of their own that can: with the machine's Chromium, where it has one, which opens the
  * sheet's page like anybody else, by a key that holds for this one print. One sheet at a time.
  */
 export class PrintDesk {
   private address: string | undefined;
-  private printing: { readonly board: BoardId; readonly key: string } | undefined;
+  private printing: Printing | undefined;
 
   constructor(private readonly chromium: string | undefined = findBrowser()) {}
 
@@ -43,8 +52,13 @@ export class PrintDesk {
     return this.printing?.board === board && this.printing.key === key;
   }
 
-  /** The sheet as a query asks for it (`app/_parts/sheet/blocks`), as PDF. */
-  async print(board: BoardId, query: URLSearchParams): Promise<PdfAnswer> {
+  /** The code to scan that is to stand on the sheet that this key opens. */
+  codeFor(board: BoardId, key: string): LinkCode | undefined {
+    return this.opens(board, key) ? this.printing?.code : undefined;
+  }
+
+  /** The sheet as a query asks for it (`app/_parts/sheet/blocks`), as PDF. @param code to stand on it */
+  async print(board: BoardId, query: URLSearchParams, code?: LinkCode): Promise<PdfAnswer> {
     const { chromium, address } = this;
     if (!chromium || !address)
       return {
@@ -60,7 +74,7 @@ export class PrintDesk {
         retryAfterSeconds: RETRY_AFTER_SECONDS,
       };
     const key = newSecret();
-    this.printing = { board, key };
+    this.printing = { board, key, code };
     const wishes = new URLSearchParams(query);
     wishes.set('key', key);
     try {

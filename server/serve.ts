@@ -120,6 +120,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     codes,
     secret: engines.secret,
     secure: config.publicUrl?.protocol === 'https:',
+    publicUrl: config.publicUrl,
     countSockets: () => sockets.count,
     boards: await store.countBoards(),
     metrics,

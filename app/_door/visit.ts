@@ -1,5 +1,6 @@
 import 'server-only';
 import type { BoardId } from '../../lib/units';
+import type { LinkCode } from '../../shared/api/link-code';
 import type { Board } from '../../shared/board/schema';
 import type { Me } from '../_islands/session/session';
 import { cookieHeader, host } from './host';
@@ -13,6 +14,11 @@ export async function readVisit(
   const cookies = await cookieHeader();
   if (!(await host().mayRead(id, cookies, key))) return undefined;
   return host().readBoard(id, host().sessionOf(id, cookies)?.participant);
+}
+
+/** The code to scan on the sheet that the server itself is printing, opened by the key of that print. */
+export function printedCode(board: string, key: string | undefined): LinkCode | undefined {
+  return key === undefined ? undefined : host().codeOnSheet(board as BoardId, key);
 }
 
 /** A visitor and the board they may see; undefined for somebody without a link of it, or where there is no such board. */

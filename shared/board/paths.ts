@@ -23,6 +23,11 @@ export function sheetPath(board: string): string {
   return `/b/${board}/sheet`;
 }
 
+/** Where a link is drawn as a code to scan (`shared/api/link-code`). */
+export function linkCodePath(board: string): string {
+  return `/api/boards/${board}/link-code`;
+}
+
 /** Where a sheet is had as PDF. */
 export function pdfPath(board: string): string {
   return `/api/boards/${board}/export/pdf`;

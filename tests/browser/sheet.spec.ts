@@ -23,8 +23,8 @@ test('a sheet has what was asked for and nothing else, without scripts too', asy
 }) => {
   const page = await visitor(browser, at(demo.links.join), { javaScriptEnabled: false });
   await page.goto(at(`/b/${demo.board}/sheet`));
-  await expect(page.getByText('Tune to open G')).toBeVisible();
-  await expect(page.getByText('string 5 to G4, 4 to D3, 3 to G3, 2 to B3, 1 to D4')).toBeVisible();
+  await expect(page.getByRole('heading', { name: 'Tune to open G' })).toBeVisible();
+  await expect(page.getByRole('row', { name: 'sounds G4 D3 G3 B3 D4' })).toBeVisible();
   await expect(page.getByRole('heading', { name: 'One thing at a time' })).toBeVisible();
   // 16 plain measures, and 4 for each embellishment that goes into the first line.
   const drawn = await page.locator('.sheet-line svg').count();
@@ -59,7 +59,7 @@ test('the printed sheet breaks no line of tab, on both papers', async ({ browser
   }
   await page.emulateMedia({ media: 'print' });
   const broken = await page
-    .locator('.sheet-line > li')
+    .locator('.sheet-line')
     .evaluateAll((items) => items.filter((item) => getComputedStyle(item).breakInside !== 'avoid'));
   expect(broken).toEqual([]);
   await expect(page.getByRole('button', { name: 'Print' })).toBeHidden();

@@ -1,3 +1,4 @@
+import { PdfButton } from '../../_islands/sheet/pdf-button';
 import { PrintButton } from '../../_islands/sheet/print-button';
 import type { SheetWishes } from './blocks';
 import { BLOCK_NAMES, BLOCKS, PAPERS } from './blocks';
@@ -29,6 +30,14 @@ export function Wishes({ wishes, pdf }: { readonly wishes: SheetWishes; readonly
             ))}
           </select>
         </label>
+        <label className="grid gap-1">
+          code to scan
+          <select className="field" name="code" defaultValue={wishes.code ?? ''}>
+            <option value="">none</option>
+            <option value="join">of the join link</option>
+            <option value="watch">of the watch link</option>
+          </select>
+        </label>
         <label className="flex items-center gap-2">
           <input type="checkbox" name="large" value="yes" defaultChecked={wishes.large} />
           large print
@@ -37,9 +46,7 @@ export function Wishes({ wishes, pdf }: { readonly wishes: SheetWishes; readonly
           Show it so
         </button>
         <PrintButton />
-        <button type="submit" className="button button-quiet" formAction={pdf}>
-          Take it as PDF
-        </button>
+        <PdfButton path={pdf} />
       </div>
     </form>
   );

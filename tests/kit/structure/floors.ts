@@ -34,7 +34,7 @@ const FLOORS: Readonly<Record<Zone, Floor>> = {
   shared: { from: ['lib', 'shared'], packages: BOARD_PACKAGES },
   server: {
     from: ['lib', 'shared', 'server'],
-    packages: [...BOARD_PACKAGES, 'ioredis', 'libsql', 'pg', 'ws'],
+    packages: [...BOARD_PACKAGES, 'ioredis', 'libsql', 'pg', 'qrcode-generator', 'ws'],
     node: true,
   },
   'app/_door': {

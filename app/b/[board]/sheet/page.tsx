@@ -1,13 +1,18 @@
 import type { Metadata } from 'next';
 import { boardPath, pdfPath } from '../../../../shared/board/paths';
-import { readVisit } from '../../../_door/visit';
-import { measureNumbers, nameOf, signsOf } from '../../../_islands/board/sights';
+import { printedCode, readVisit } from '../../../_door/visit';
+import { CodeFigure } from '../../../_islands/sheet/code-figure';
+import { LinkOnSheet } from '../../../_islands/sheet/link-on-sheet';
+import { ScanCode } from '../../../_islands/sheet/scan-code';
 import { Cautions } from '../../../_parts/cautions';
 import { NoEntry } from '../../../_parts/no-entry';
 import { parseWishes } from '../../../_parts/sheet/blocks';
 import { Legend } from '../../../_parts/sheet/legend';
-import { SheetLine } from '../../../_parts/sheet/line';
+import { printedParts } from '../../../_parts/sheet/lines';
+import { SheetPart } from '../../../_parts/sheet/part';
 import { SheetPasses } from '../../../_parts/sheet/passes';
+import { Remarks } from '../../../_parts/sheet/remarks';
+import { Tuning } from '../../../_parts/sheet/tuning';
 import { Ways } from '../../../_parts/sheet/ways';
 import { Wishes } from '../../../_parts/sheet/wishes';
 import { TuneHead } from '../../../_parts/tune-head';
@@ -24,66 +29,49 @@ export default async function SheetPage({
 }) {
   const { board: id } = await params;
   const query = await searchParams;
-  const board = await readVisit(id, typeof query.key === 'string' ? query.key : undefined);
+  const key = typeof query.key === 'string' ? query.key : undefined;
+  const board = await readVisit(id, key);
   if (!board) return <NoEntry />;
   const wishes = parseWishes(query);
   const { blocks, paper, large } = wishes;
-  const numbers = measureNumbers(board);
-  const remarks = board.variants.filter(({ note }) => note !== '');
+  const code = printedCode(id, key);
   return (
     <main className="page sheet-page" data-paper={paper} data-large={large || undefined}>
-      <nav className="sheet-wishes" aria-label="This board">
-        <a href={boardPath(id)}>To the board</a>
-      </nav>
-      <Wishes wishes={wishes} pdf={pdfPath(id)} />
-      <TuneHead tune={board.tune} />
-      {blocks.has('legend') && <Legend neck={board.tune.neck} />}
-      {blocks.has('plain') && (
-        <section>
-          <h2>The plain tune</h2>
-          {board.tune.parts.map((part) => {
-            const signs = signsOf(part, numbers);
-            return (
-              <div key={part.letter} className="sheet-part">
-                <h4>{part.letter}</h4>
-                <SheetLine
-                  tune={board.tune}
-                  measures={part.measures.map((plain, index) => ({
-                    plain,
-                    options: signs[index] ?? {},
-                  }))}
-                />
-              </div>
-            );
-          })}
-        </section>
-      )}
-      {blocks.has('ways') && (
-        <section>
-          <h2>One thing at a time</h2>
-          <Ways board={board} />
-        </section>
-      )}
-      {blocks.has('passes') && (
-        <section>
-          <h2>What we play</h2>
-          <SheetPasses board={board} />
-        </section>
-      )}
-      {blocks.has('remarks') && remarks.length > 0 && (
-        <section className="sheet-block">
-          <h2>Said about it</h2>
-          <ul>
-            {remarks.map(({ id: variant, author, measure, note }) => (
-              <li key={variant}>
-                <strong>{nameOf(board.people, author)}</strong>, measure {numbers.get(measure)}:{' '}
-                {note}
-              </li>
+      <LinkOnSheet>
+        <nav className="sheet-wishes" aria-label="This board">
+          <a href={boardPath(id)}>To the board</a>
+        </nav>
+        <Wishes wishes={wishes} pdf={pdfPath(id)} />
+        <header className="sheet-head">
+          <TuneHead tune={board.tune} />
+          {code && <CodeFigure code={code} />}
+          {!code && wishes.code && <ScanCode board={id} role={wishes.code} />}
+        </header>
+        {blocks.has('legend') && <Tuning neck={board.tune.neck} />}
+        {blocks.has('legend') && <Legend tune={board.tune} />}
+        {blocks.has('plain') && (
+          <section>
+            <h2>The plain tune</h2>
+            {printedParts(board).map((part) => (
+              <SheetPart key={part.letter} tune={board.tune} part={part} large={large} />
             ))}
-          </ul>
-        </section>
-      )}
-      <Cautions sound={false} />
+          </section>
+        )}
+        {blocks.has('ways') && (
+          <section>
+            <h2>One thing at a time</h2>
+            <Ways board={board} large={large} />
+          </section>
+        )}
+        {blocks.has('passes') && (
+          <section>
+            <h2>What we play</h2>
+            <SheetPasses board={board} large={large} />
+          </section>
+        )}
+        {blocks.has('remarks') && <Remarks board={board} />}
+        <Cautions sound={false} />
+      </LinkOnSheet>
     </main>
   );
 }
