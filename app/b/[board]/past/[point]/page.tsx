@@ -2,14 +2,14 @@ import type { Metadata } from 'next';
 import type { BoardId } from '../../../../../lib/units';
 import { pastPath } from '../../../../../shared/board/paths';
 import { cookieHeader, host } from '../../../../_door/host';
-import { measureNumbers, signsOf } from '../../../../_islands/board/sights';
 import { ReturnButton } from '../../../../_islands/past/return-button';
 import { When } from '../../../../_islands/past/when';
 import { NoEntry } from '../../../../_parts/no-entry';
 import { REASON_WORDS } from '../../../../_parts/past/reasons';
 import { PastVariants } from '../../../../_parts/past/variants';
 import { WhatReturns } from '../../../../_parts/past/what-returns';
-import { SheetLine } from '../../../../_parts/sheet/line';
+import { printedParts } from '../../../../_parts/sheet/lines';
+import { SheetPart } from '../../../../_parts/sheet/part';
 import { SheetPasses } from '../../../../_parts/sheet/passes';
 import { TuneHead } from '../../../../_parts/tune-head';
 
@@ -25,7 +25,6 @@ export default async function PointPage({
   const read = await host().readPast(id as BoardId, Number(point), await cookieHeader());
   if (!read.ok) return <NoEntry />;
   const { board, note } = read.value;
-  const numbers = measureNumbers(board);
   return (
     <main className="page">
       <header className="flex flex-wrap items-end justify-between gap-4">
@@ -44,16 +43,9 @@ export default async function PointPage({
       </section>
       <section className="sheet" aria-labelledby="plain">
         <h2 id="plain">The plain tune</h2>
-        {board.tune.parts.map((part) => {
-          const signs = signsOf(part, numbers);
-          const measures = part.measures.map((plain, at) => ({ plain, options: signs[at] ?? {} }));
-          return (
-            <div key={part.letter} className="sheet-part">
-              <h3>{part.letter}</h3>
-              <SheetLine tune={board.tune} measures={measures} />
-            </div>
-          );
-        })}
+        {printedParts(board).map((part) => (
+          <SheetPart key={part.letter} tune={board.tune} part={part} large={false} />
+        ))}
       </section>
       <section className="sheet grid gap-4" aria-labelledby="variants">
         <h2 id="variants">Variants and votes</h2>
@@ -62,7 +54,7 @@ export default async function PointPage({
       {board.plan && (
         <section className="sheet" aria-labelledby="passes">
           <h2 id="passes">The agreed passes</h2>
-          <SheetPasses board={board} />
+          <SheetPasses board={board} large={false} />
         </section>
       )}
     </main>
