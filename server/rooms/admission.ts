@@ -30,7 +30,8 @@ const WORDS: Readonly<Record<Refusal['code'], string>> = {
     'You are no longer on this board, and what was yours on it has been taken out. Ask its leader if that was a mistake.',
   'no-such-document': 'This was not taken: the board has no such part.',
   unreadable: 'A message from this page could not be read. Load the page again.',
-  incomplete: 'A change was not taken, because one before it is missing. Load the page again.',
+  incomplete:
+    'A change was not taken, because one before it is missing here. The page is asked for both.',
   'too-large': 'This was not taken: it is more than the board can hold. Take something away first.',
   'not-kept':
     'The last change could not be kept on disk, so nobody has it. Try it again in a moment.',

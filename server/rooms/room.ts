@@ -203,6 +203,9 @@ export class Room {
     const name = admitWriter(connection, document, this.documents.situation);
     if (typeof name !== 'string') return name;
     const fault = this.documents.edit(name, bytes, connection);
+    // What it builds on is still at the other end, written while the line was down: with it, the change comes again.
+    if (fault === 'incomplete')
+      connection.send(syncFrame(name, SYNC.step1, this.documents.stateVectorOf(name)));
     if (fault) return refuse(fault, name);
     this.world.metrics.noteUpdate();
     this.commit(connection);

@@ -58,12 +58,7 @@ export interface SessionState {
 }
 
 /** A refusal after which what this browser holds of the document is not what the server holds. */
-const FORGET: readonly Refusal['code'][] = [
-  'voting-closed',
-  'incomplete',
-  'too-large',
-  'unreadable',
-];
+const FORGET: readonly Refusal['code'][] = ['voting-closed', 'too-large', 'unreadable'];
 
 function socketAddress(): string {
   const scheme = location.protocol === 'https:' ? 'wss' : 'ws';
@@ -280,6 +275,8 @@ export class Session {
   }
 
   private takeRefusal(refusal: Refusal): void {
+    // The server asks for what it lacks, and gets this change with it.
+    if (refusal.code === 'incomplete') return;
     const parsed = parseDocumentName(refusal.document);
     const own = parsed && 'owner' in parsed && parsed.owner === this.me.participant;
     if (parsed && own && FORGET.includes(refusal.code)) this.fetchAgain(parsed.name);

@@ -112,6 +112,25 @@ test('[R10] after a refusal the next good change is taken, and nothing of the re
   expect(leader.refusals).toHaveLength(CASES.length);
 });
 
+test('[R10] who makes a change before they were asked for those that it builds on is asked at once, and loses none', async () => {
+  const { me, leader, witness } = await leaderAndWitness();
+  const name = saidBy(me.participant);
+  const doc = leader.family.open(name);
+  writeName(doc, 'written while the line was down');
+  leader.frames.length = 0;
+  leader.edit(name, (mine) => writeName(mine, 'and another'));
+  const asked = () =>
+    leader.frames.find(
+      (frame) => frame.kind === 'sync' && frame.document === name && frame.step === SYNC.step1,
+    );
+  await leader.until(() => asked() !== undefined);
+  const question = asked();
+  if (question?.kind !== 'sync') throw new Error('nothing was asked');
+  leader.send(syncFrame(name, SYNC.step2, Y.encodeStateAsUpdate(doc, question.bytes)));
+  await witness.until(() => witness.family.find(name)?.getMap('me').get('name') === 'and another');
+  expect(leader.refusals.map(({ code }) => code)).toEqual(['incomplete']);
+});
+
 test('[R14] a document that is full takes no more, but still what takes something away', async () => {
   const { server, board, me, leader } = await leaderAndWitness();
   const name = saidBy(me.participant);

@@ -8,6 +8,7 @@ import { withEngines } from '../../kit/engines';
 import type { TestPostgres } from '../../kit/postgres';
 import { startPostgres } from '../../kit/postgres';
 import { storeConforms } from './conformance';
+import { sharedStoreConforms } from './shared-conformance';
 
 withEngines(() => {
   let server: TestPostgres;
@@ -43,6 +44,11 @@ withEngines(() => {
     };
   });
 
+  sharedStoreConforms('PostgreSQL', async (count) => {
+    const url = await server.newDatabase();
+    return Promise.all(Array.from({ length: count }, () => opened(url)));
+  });
+
   test('many nodes that start at once make the tables once', async () => {
     const url = await server.newDatabase();
     const stores = await Promise.all(Array.from({ length: 8 }, () => opened(url)));
@@ -68,63 +74,6 @@ withEngines(() => {
     await expect(PostgresStore.open('postgres://test@127.0.0.1:1/none')).rejects.toThrow(
       StoreError,
     );
-  });
-
-  test('nothing is written over what its writer has not read', async () => {
-    const url = await server.newDatabase();
-    const [one, two] = [await opened(url), await opened(url)];
-    const board = await boardOf(one);
-    expect(await one.appendNext(board, 1, [update(2), update(3)], [])).toBe(3);
-    expect(await two.appendNext(board, 1, [update(4)], ['lead'])).toBeUndefined();
-    expect(await two.since(board, 1)).toEqual({ version: 3, entries: [update(2), update(3)] });
-    expect(await two.appendNext(board, 3, [update(4)], [])).toBe(4);
-    expect(await one.since(board, 3)).toEqual({ version: 4, entries: [update(4)] });
-    expect(await one.since(board, 4)).toEqual({ version: 4, entries: [] });
-    expect(await one.versions([board, newBoardId()])).toEqual(new Map([[board, 4]]));
-    expect(await one.since(newBoardId(), 0)).toBeUndefined();
-  });
-
-  test('whoever was away over a shortening reads the snapshot', async () => {
-    const store = await opened(await server.newDatabase());
-    const board = await boardOf(store);
-    expect(await store.appendNext(board, 1, [update(2)], [])).toBe(2);
-    expect(await store.appendNext(board, 2, [update(9)], ['lead'])).toBe(3);
-    expect(await store.since(board, 1)).toEqual({ version: 3, entries: [update(9)] });
-    expect(await store.load(board)).toEqual([update(9)]);
-  });
-
-  test('writers of one board on many nodes leave one order without gaps, and nobody is left out', async () => {
-    const url = await server.newDatabase();
-    const stores = await Promise.all([opened(url), opened(url), opened(url)]);
-    const board = await boardOf(await opened(url));
-    const write = async (store: PostgresStore, writer: number) => {
-      let known = 0;
-      for (let turn = 0; turn < 40; ) {
-        const version = await store.appendNext(board, known, [update(writer, turn)], []);
-        if (version !== undefined) turn += 1;
-        known = version ?? (await store.since(board, known))?.version ?? 0;
-      }
-    };
-    await Promise.all(stores.map(write));
-    const stretch = await stores[0]?.since(board, 0);
-    expect(stretch?.version).toBe(121);
-    for (const writer of [0, 1, 2])
-      expect(
-        stretch?.entries
-          .map((entry) => [...entry.update])
-          .filter(([who, turn]) => turn !== undefined && who === writer)
-          .map(([, turn]) => turn),
-      ).toEqual(Array.from({ length: 40 }, (_, turn) => turn));
-  });
-
-  test('what nodes share is what the first one offered', async () => {
-    const url = await server.newDatabase();
-    const stores = await Promise.all([opened(url), opened(url), opened(url)]);
-    const told = await Promise.all(
-      stores.map((store, node) => store.settle('secret', `of ${node}`)),
-    );
-    expect(new Set(told).size).toBe(1);
-    expect(await stores[0]?.settle('secret', 'later')).toBe(told[0]);
   });
 
   test('the database tells its time of day', async () => {

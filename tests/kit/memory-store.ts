@@ -1,0 +1,196 @@
+import type { BoardId, Ms } from '../../lib/units';
+import type { Codes } from '../../server/codes';
+import { LocalCodes } from '../../server/codes';
+import type { SharedStore, Stretch } from '../../server/store/shared';
+import type { KeptLink, LoggedUpdate, NewBoard } from '../../server/store/store';
+import { StoreError } from '../../server/store/store';
+import type { DocumentName, Role } from '../../shared/board/roles';
+
+interface Row extends LoggedUpdate {
+  readonly number: number;
+}
+
+interface Kept {
+  version: number;
+  rows: Row[];
+  links: { readonly hash: string; readonly role: Role }[];
+}
+
+/** What a shared database holds, in memory: stands in the place of PostgreSQL for hundreds of schedules, and passes the suites that it passes. */
+export class MemoryDatabase {
+  readonly boards = new Map<BoardId, Kept>();
+  readonly settings = new Map<string, string>();
+  codes: Codes | undefined;
+}
+
+/** How the line from one node to the database fares, at the will of a test. */
+export interface Line {
+  /** Nothing goes through, and whoever asks is told so. */
+  isCut: boolean;
+  /** Does this question take a while, and does its answer get lost after it was done? */
+  readonly isSlow: () => boolean;
+  readonly losesAnswer: () => boolean;
+}
+
+const GOOD_LINE: Line = { isCut: false, isSlow: () => false, losesAnswer: () => false };
+
+/** One node's way to a `MemoryDatabase`. */
+export class MemoryStore implements SharedStore {
+  private readonly writing = new Map<BoardId, Promise<unknown>>();
+
+  constructor(
+    private readonly database: MemoryDatabase,
+    private readonly line: Line = GOOD_LINE,
+  ) {}
+
+  create({ id, links }: NewBoard, entries: readonly LoggedUpdate[]): Promise<void> {
+    return this.inTurn(id, () => {
+      if (this.database.boards.has(id)) throw new StoreError(`there is a board ${id}`);
+      const rows = entries.map((entry, at) => ({ ...entry, number: at + 1 }));
+      this.database.boards.set(id, { version: rows.length, rows, links: [...links] });
+    });
+  }
+
+  append(
+    id: BoardId,
+    entries: readonly LoggedUpdate[],
+    gone: readonly DocumentName[] = [],
+  ): Promise<void> {
+    return this.inTurn(id, () => {
+      if (this.write(id, undefined, entries, gone) === undefined)
+        throw new StoreError(`there is no board ${id}`);
+    });
+  }
+
+  appendNext(
+    id: BoardId,
+    known: number,
+    entries: readonly LoggedUpdate[],
+    gone: readonly DocumentName[],
+  ): Promise<number | undefined> {
+    return this.inTurn(id, () => this.write(id, known, entries, gone));
+  }
+
+  async load(id: BoardId): Promise<readonly LoggedUpdate[] | undefined> {
+    return (await this.since(id, 0))?.entries;
+  }
+
+  since(id: BoardId, known: number): Promise<Stretch | undefined> {
+    return this.ask(() => {
+      const kept = this.database.boards.get(id);
+      if (!kept) return undefined;
+      const later = kept.rows.filter(({ number }) => number > known);
+      const entries = later.map(({ document, update }) => ({ document, update: update.slice() }));
+      return { version: kept.version, entries };
+    });
+  }
+
+  versions(ids: readonly BoardId[]): Promise<ReadonlyMap<BoardId, number>> {
+    const versionOf = (id: BoardId) => this.database.boards.get(id)?.version;
+    return this.ask(
+      () =>
+        new Map(
+          ids.flatMap((id) => {
+            const version = versionOf(id);
+            return version === undefined ? [] : [[id, version] as const];
+          }),
+        ),
+    );
+  }
+
+  compact(id: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void> {
+    const names = snapshots.map(({ document }) => document);
+    return this.append(id, snapshots, names);
+  }
+
+  remove(id: BoardId): Promise<void> {
+    return this.inTurn(id, () => {
+      this.database.boards.delete(id);
+    });
+  }
+
+  findLink(hash: string) {
+    return this.ask(() => {
+      for (const [board, { links }] of this.database.boards)
+        for (const link of links) if (link.hash === hash) return { board, role: link.role };
+      return undefined;
+    });
+  }
+
+  renewLink(id: BoardId, link: KeptLink): Promise<void> {
+    return this.inTurn(id, () => {
+      const kept = this.database.boards.get(id);
+      if (!kept) throw new StoreError(`there is no board ${id}`);
+      kept.links = [...kept.links.filter(({ role }) => role !== link.role), link];
+    });
+  }
+
+  countBoards(): Promise<number> {
+    return this.ask(() => this.database.boards.size);
+  }
+
+  time(): Promise<number> {
+    return this.ask(() => performance.timeOrigin + performance.now());
+  }
+
+  settle(name: string, offered: string): Promise<string> {
+    return this.ask(() => {
+      const value = this.database.settings.get(name) ?? offered;
+      this.database.settings.set(name, value);
+      return value;
+    });
+  }
+
+  codes(now: () => Ms): Codes {
+    this.database.codes ??= new LocalCodes(now);
+    return this.database.codes;
+  }
+
+  copyTo(): Promise<void> {
+    return Promise.reject(new StoreError('memory is not copied'));
+  }
+
+  async close(): Promise<void> {
+    await Promise.allSettled(this.writing.values());
+  }
+
+  private write(
+    id: BoardId,
+    known: number | undefined,
+    entries: readonly LoggedUpdate[],
+    gone: readonly DocumentName[],
+  ): number | undefined {
+    const kept = this.database.boards.get(id);
+    if (!kept || (known !== undefined && kept.version !== known)) return undefined;
+    const left = kept.rows.filter(({ document }) => !gone.includes(document));
+    const first = kept.version + 1;
+    const rows = entries.map(({ document, update }, at) => ({
+      document,
+      update: update.slice(),
+      number: first + at,
+    }));
+    kept.rows = [...left, ...rows];
+    kept.version += entries.length;
+    return kept.version;
+  }
+
+  private inTurn<T>(id: BoardId, work: () => T): Promise<T> {
+    const before = this.writing.get(id) ?? Promise.resolve();
+    const turn = before.then(
+      () => this.ask(work),
+      () => this.ask(work),
+    );
+    this.writing.set(id, turn);
+    return turn;
+  }
+
+  /** Does something over this line, some turns of the event loop later. */
+  private async ask<T>(work: () => T): Promise<T> {
+    const turns = this.line.isSlow() ? 30 : 1;
+    for (let turn = 0; turn < turns; turn += 1) await new Promise((next) => setImmediate(next));
+    if (this.line.isCut) throw new StoreError('the line to the database is cut (says the test)');
+    const answer = work();
+    if (this.line.losesAnswer()) throw new StoreError('the answer was lost (says the test)');
+    return answer;
+  }
+}
