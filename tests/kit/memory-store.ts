@@ -2,7 +2,13 @@ import type { BoardId, Ms } from '../../lib/units';
 import type { Codes } from '../../server/codes';
 import { LocalCodes } from '../../server/codes';
 import type { SharedStore, Stretch } from '../../server/store/shared';
-import type { KeptLink, LoggedUpdate, NewBoard } from '../../server/store/store';
+import type {
+  KeptLink,
+  LoggedUpdate,
+  NewBoard,
+  NewPoint,
+  PointNote,
+} from '../../server/store/store';
 import { StoreError } from '../../server/store/store';
 import type { DocumentName, Role } from '../../shared/board/roles';
 
@@ -14,6 +20,9 @@ interface Kept {
   version: number;
   rows: Row[];
   links: { readonly hash: string; readonly role: Role }[];
+  points: { readonly number: number; readonly point: NewPoint }[];
+  /** The number of the newest point that there ever was. */
+  lastPoint: number;
 }
 
 /** What a shared database holds, in memory: stands in the place of PostgreSQL for hundreds of schedules, and passes the suites that it passes. */
@@ -43,11 +52,14 @@ export class MemoryStore implements SharedStore {
     private readonly line: Line = GOOD_LINE,
   ) {}
 
-  create({ id, links }: NewBoard, entries: readonly LoggedUpdate[]): Promise<void> {
+  create(board: NewBoard, entries: readonly LoggedUpdate[]): Promise<void> {
+    const { id } = board;
     return this.inTurn(id, () => {
       if (this.database.boards.has(id)) throw new StoreError(`there is a board ${id}`);
       const rows = entries.map((entry, at) => ({ ...entry, number: at + 1 }));
-      this.database.boards.set(id, { version: rows.length, rows, links: [...links] });
+      const links = [...board.links];
+      const { length: version } = rows;
+      this.database.boards.set(id, { version, rows, links, points: [], lastPoint: 0 });
     });
   }
 
@@ -59,6 +71,7 @@ export class MemoryStore implements SharedStore {
     return this.inTurn(id, () => {
       if (this.write(id, undefined, entries, gone) === undefined)
         throw new StoreError(`there is no board ${id}`);
+      this.clearPoints(id, gone);
     });
   }
 
@@ -68,7 +81,20 @@ export class MemoryStore implements SharedStore {
     entries: readonly LoggedUpdate[],
     gone: readonly DocumentName[],
   ): Promise<number | undefined> {
-    return this.inTurn(id, () => this.write(id, known, entries, gone));
+    return this.inTurn(id, () => {
+      const version = this.write(id, known, entries, gone);
+      if (version !== undefined) this.clearPoints(id, gone);
+      return version;
+    });
+  }
+
+  compactNext(
+    id: BoardId,
+    known: number,
+    snapshots: readonly LoggedUpdate[],
+  ): Promise<number | undefined> {
+    const names = snapshots.map(({ document }) => document);
+    return this.inTurn(id, () => this.write(id, known, snapshots, names));
   }
 
   async load(id: BoardId): Promise<readonly LoggedUpdate[] | undefined> {
@@ -100,7 +126,42 @@ export class MemoryStore implements SharedStore {
 
   compact(id: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void> {
     const names = snapshots.map(({ document }) => document);
-    return this.append(id, snapshots, names);
+    return this.inTurn(id, () => {
+      if (this.write(id, undefined, snapshots, names) === undefined)
+        throw new StoreError(`there is no board ${id}`);
+    });
+  }
+
+  keepPoint(id: BoardId, point: NewPoint): Promise<number> {
+    return this.inTurn(id, () => {
+      const kept = this.database.boards.get(id);
+      if (!kept) throw new StoreError(`there is no board ${id}`);
+      kept.lastPoint += 1;
+      kept.points.push({ number: kept.lastPoint, point });
+      return kept.lastPoint;
+    });
+  }
+
+  listPoints(id: BoardId): Promise<readonly PointNote[]> {
+    return this.ask(() =>
+      (this.database.boards.get(id)?.points ?? []).map(({ number, point }) => {
+        const { documents, ...note } = point;
+        const size = documents.reduce((sum, { update }) => sum + update.length, 0);
+        return { ...note, number, size };
+      }),
+    );
+  }
+
+  readPoint(id: BoardId, number: number): Promise<readonly LoggedUpdate[] | undefined> {
+    const pointsOf = () => this.database.boards.get(id)?.points ?? [];
+    return this.ask(() => pointsOf().find((point) => point.number === number)?.point.documents);
+  }
+
+  dropPoints(id: BoardId, numbers: readonly number[]): Promise<void> {
+    return this.inTurn(id, () => {
+      const kept = this.database.boards.get(id);
+      if (kept) kept.points = kept.points.filter(({ number }) => !numbers.includes(number));
+    });
   }
 
   remove(id: BoardId): Promise<void> {
@@ -172,6 +233,16 @@ export class MemoryStore implements SharedStore {
     kept.rows = [...left, ...rows];
     kept.version += entries.length;
     return kept.version;
+  }
+
+  private clearPoints(id: BoardId, gone: readonly DocumentName[]): void {
+    const kept = this.database.boards.get(id);
+    if (!kept || gone.length === 0) return;
+    const isLeft = ({ document }: LoggedUpdate) => !gone.includes(document);
+    kept.points = kept.points.map(({ number, point }) => ({
+      number,
+      point: { ...point, documents: point.documents.filter(isLeft) },
+    }));
   }
 
   private inTurn<T>(id: BoardId, work: () => T): Promise<T> {
