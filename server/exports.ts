@@ -7,7 +7,7 @@ import type { Result } from '../lib/result';
 import { fail, ok } from '../lib/result';
 import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export-file';
 import { savedBoardOf } from '../shared/api/saved-board';
-import { planToPlay } from '../shared/board/plan';
+import { planToPlay } from '../shared/board/plan-to-play';
 import type { Board, Plan } from '../shared/board/schema';
 
 type Choice = 'plain' | 'all' | number;

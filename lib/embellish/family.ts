@@ -2,18 +2,20 @@ import type { Problem } from '../result';
 import type { Measure, Stroke } from '../tab/measure';
 import type { Neck } from '../tuning';
 
-export type FamilyId =
-  | 'hammer-on'
-  | 'pull-off'
-  | 'slide'
-  | 'double-thumb'
-  | 'drop-thumb'
-  | 'added-brush'
-  | 'skip'
-  | 'hammer-from-nowhere'
-  | 'alternate-pull-off'
-  | 'triplet'
-  | 'stopped-hand';
+export const FAMILY_IDS = [
+  'hammer-on',
+  'pull-off',
+  'slide',
+  'double-thumb',
+  'drop-thumb',
+  'added-brush',
+  'skip',
+  'hammer-from-nowhere',
+  'alternate-pull-off',
+  'triplet',
+  'stopped-hand',
+] as const;
+export type FamilyId = (typeof FAMILY_IDS)[number];
 
 /** One way to embellish a measure at a place: the whole measure's strokes with it, and what a teacher would say of it. */
 export interface Offer {

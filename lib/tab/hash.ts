@@ -15,12 +15,17 @@ export function strokesText(strokes: readonly Stroke[]): string {
  * Source: FNV-1a, 64 bit, over UTF-8 (Fowler, Noll, Vo; RFC 9923); checked in tests/reference/hash.test.ts
  */
 export function fingerprint(text: string): string {
-  const prime = 0x100000001b3n;
-  let hash = 0xcbf29ce484222325n;
+  let high = 0xcbf29ce4;
+  let low = 0x84222325;
   for (const byte of new TextEncoder().encode(text)) {
-    hash = BigInt.asUintN(64, (hash ^ BigInt(byte)) * prime);
+    low = (low ^ byte) >>> 0;
+    // Times the prime 2^40 + 0x1b3, in halves of 32 bits: no product passes 2^53.
+    const product = low * 0x1b3;
+    const carry = Math.floor(product / 2 ** 32);
+    high = (high * 0x1b3 + carry + ((low << 8) >>> 0)) >>> 0;
+    low = product >>> 0;
   }
-  return hash.toString(16).padStart(16, '0');
+  return [high, low].map((half) => half.toString(16).padStart(8, '0')).join('');
 }
 
 export function hashStrokes(strokes: readonly Stroke[]): string {

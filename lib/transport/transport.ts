@@ -33,6 +33,8 @@ export type Transport =
       readonly legs: readonly Leg[];
       /** The pass at whose end everybody finishes; a lifted foot brings it forward. */
       readonly lastPass: number;
+      /** Name of what is played, where the board keeps a copy of it. Time does not hang on it. */
+      readonly played?: string;
     };
 
 export type Playing = Extract<Transport, { kind: 'playing' }>;

@@ -8,6 +8,7 @@ import { measureOf } from '../../lib/tune';
 import { hasFret } from '../../lib/tuning';
 import { ROLES } from '../board/roles';
 import type { Board } from '../board/schema';
+import { plainValue, tuneValue, tuneValueOf } from '../board/tune-value';
 import * as values from '../board/values';
 
 /**
@@ -28,34 +29,12 @@ const SAVED_VERSION = 1;
 const MAX_PEOPLE = 300;
 const MAX_VARIANTS = 5000;
 const MAX_APPROVALS = 5000;
-const MAX_PARTS = 26;
-
-const measure = v.object({
-  id: values.measureKey,
-  ...v.omit(values.measureValue, ['part', 'place']).entries,
-});
-
-const savedTune = v.intersect([
-  values.headValue,
-  v.object({
-    parts: v.pipe(
-      v.array(
-        v.object({
-          letter: values.measureValue.entries.part,
-          measures: v.pipe(v.array(measure), v.minLength(1), v.maxLength(values.MAX_MEASURES)),
-        }),
-      ),
-      v.minLength(1),
-      v.maxLength(MAX_PARTS),
-    ),
-  }),
-]);
 
 const music = v.object({
   format: v.literal(SAVED_FORMAT),
   version: v.literal(SAVED_VERSION),
   holds: v.picklist(['music', 'board']),
-  tune: savedTune,
+  tune: tuneValue,
   plan: v.exactOptional(values.planValue),
 });
 
@@ -104,7 +83,7 @@ const group = v.object({
         v.object({
           part: values.measureValue.entries.part,
           index: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(values.MAX_MEASURES)),
-          measure,
+          measure: plainValue,
         }),
       ),
       v.maxLength(values.MAX_ASIDE),
@@ -204,40 +183,13 @@ export function parseSavedBoard(value: unknown): Result<SavedBoard, SavedProblem
   }
   const head = v.safeParse(music, value);
   if (!head.success) return fail(...shapeProblems(head.issues));
-  const { plan, holds, tune: read } = head.output;
-  const tune: Tune = { ...read, parts: read.parts.map(withoutAbsent) };
+  const { plan, holds, tune } = head.output;
   const problems = tuneProblems(tune).slice(0, MAX_PROBLEMS);
   if (problems.length > 0) return fail(...problems);
   const own = { tune, ...(plan ? { plan } : {}) };
   if (holds === 'music') return ok(own);
   const rest = v.safeParse(group, value);
   return rest.success ? ok({ ...own, group: rest.output }) : fail(...shapeProblems(rest.issues));
-}
-
-type ReadPart = v.InferOutput<typeof savedTune>['parts'][number];
-
-function withoutAbsent({ letter, measures }: ReadPart): Tune['parts'][number] {
-  return { letter, measures: measures.map(plainFrom) };
-}
-
-/** A measure of a file without what is absent in it. */
-export function plainFrom({
-  chord,
-  chords,
-  endings,
-  ...one
-}: v.InferOutput<typeof measure>): PlainMeasure {
-  return {
-    ...one,
-    ...(chord === undefined ? {} : { chord }),
-    ...(chords === undefined ? {} : { chords }),
-    ...(endings === undefined ? {} : { endings }),
-  };
-}
-
-function savedTuneOf({ neck, meter, ...tune }: Tune) {
-  const { tuning, capo, drone } = neck;
-  return { ...tune, tuning: tuning.id, capo, drone, meter: meter.name };
 }
 
 /** The plan without the names of those whose variants it plays. */
@@ -264,7 +216,7 @@ export function savedBoardOf(
     format: SAVED_FORMAT,
     version: SAVED_VERSION,
     holds,
-    tune: savedTuneOf(board.tune),
+    tune: tuneValueOf(board.tune),
   };
   if (holds === 'music') return board.plan ? { ...head, plan: nameless(board.plan) } : head;
   const { people, approvals, voting, passes, level, planning, overruled, plan, orders } = board;

@@ -3,7 +3,7 @@ import { sameStrokes } from '../../lib/tab/measure';
 import type { Part, PlainMeasure } from '../../lib/tune';
 import { measureOf, playOrder } from '../../lib/tune';
 import type { MeasureId, VariantId } from '../../lib/units';
-import { planToPlay } from './plan';
+import { planToPlay } from './plan-to-play';
 import type { Board } from './schema';
 
 /** What of a board is to be heard. Passes count from 1. */

@@ -13,6 +13,7 @@ import type { Measure, Stroke } from '../../lib/tab/measure';
 import type { PlainMeasure } from '../../lib/tune';
 import { measureOf, playOrder } from '../../lib/tune';
 import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import { measuresOf } from './plan-to-play';
 import type { BallotId, Board, Plan, PlannedVariant } from './schema';
 import { plainId } from './schema';
 
@@ -29,11 +30,6 @@ export function votersOf(board: Pick<Board, 'approvals'>): readonly ParticipantI
   return Object.keys(board.approvals)
     .sort()
     .map((id) => id as ParticipantId);
-}
-
-/** The measures of the tune in the order in which one pass first meets them, each once. */
-export function measuresOf(board: Pick<Board, 'tune'>): readonly PlainMeasure[] {
-  return [...new Map(playOrder(board.tune).map(({ measure }) => [measure.id, measure])).values()];
 }
 
 /**
@@ -223,13 +219,6 @@ export function* planningOf(
   const made = yield* planning(request, passes ? { before: { passes } } : {});
   if (!made.ok) return made;
   return ok({ plan: publishable(board, made.value.passes), made: made.value, request });
-}
-
-/** The plan to play: the published one, or the plain tune as the only pass where none is. */
-export function planToPlay(board: Board): Plan {
-  if (board.plan) return board.plan;
-  const plain = Object.fromEntries(measuresOf(board).map(({ id }) => [id, 'plain' as const]));
-  return { passes: [plain], variants: {} };
 }
 
 /** The strokes that a plan plays in a measure in one of its passes (from 0); the measure's own where it is plain. */

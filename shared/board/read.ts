@@ -7,6 +7,7 @@ import type { Transport } from '../../lib/transport/transport';
 import type { Tune } from '../../lib/tune';
 import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { BoardDocuments } from './documents';
+import { readExercise } from './exercise';
 import { laidAsideOf, layoutPartsIn, playableForm } from './layout';
 import {
   asCalled,
@@ -20,6 +21,7 @@ import {
 import type { Report, Schema } from './parsed';
 import { read } from './parsed';
 import { variantIdOf } from './paths';
+import { playedValue } from './played';
 import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from './roles';
 import type {
   BallotId,
@@ -29,10 +31,20 @@ import type {
   PlainId,
   Plan,
   Planning,
+  Played,
   Pointer,
   Variant,
 } from './schema';
-import { BALLOT, HOUSE, LEAD, LOCK_PREFIX, OVER_PREFIX, PLAIN_PREFIX, SAID } from './schema';
+import {
+  BALLOT,
+  HOUSE,
+  LEAD,
+  LOCK_PREFIX,
+  OVER_PREFIX,
+  PLAIN_PREFIX,
+  PLAYED_PREFIX,
+  SAID,
+} from './schema';
 import * as values from './values';
 
 function readHead(lead: Y.Doc, report: Report): Omit<Tune, 'parts'> | undefined {
@@ -185,6 +197,15 @@ function readTransport(lead: Y.Doc, report: Report): Transport {
   return read1 ?? { kind: 'stopped' };
 }
 
+function readPlayed(lead: Y.Doc, transport: Transport, report: Report): Played | undefined {
+  if (transport.kind === 'stopped' || transport.played === undefined) return undefined;
+  const key = PLAYED_PREFIX + transport.played;
+  const value = lead.getMap(LEAD.transport).get(key);
+  if (value === undefined) return undefined;
+  const where = { document: LEAD_DOCUMENT, key };
+  return read<Played>(playedValue, value, report, 'played', where);
+}
+
 /** Is voting open on this board? What the server asks before it takes a ballot. */
 export function isVotingOpen(lead: Y.Doc): boolean {
   return votingIn(lead) === 'open';
@@ -225,6 +246,9 @@ export function readBoard(
   const plan = readPlan(lead, report);
   const pointer = readPointer(lead, report);
   const returned = readReturned(documents.house);
+  const transport = readTransport(lead, report);
+  const played = readPlayed(lead, transport, report);
+  const exercise = readExercise(documents, report);
   return {
     id,
     tune: { ...head, parts, form: playableForm(head.form, parts) },
@@ -242,7 +266,9 @@ export function readBoard(
     planning: readPlanning(lead, report),
     overruled: readOverruled(lead, report),
     ...(plan ? { plan } : {}),
-    transport: readTransport(lead, report),
+    transport,
+    ...(played ? { played } : {}),
+    ...(exercise ? { exercise } : {}),
     ...(pointer ? { pointer } : {}),
     leftOut,
   };

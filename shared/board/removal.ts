@@ -3,7 +3,7 @@ import type * as Y from 'yjs';
 import type { Ms, ParticipantId } from '../../lib/units';
 import type { Role } from './roles';
 import { isParticipantId } from './roles';
-import { CALLED_PREFIX, HIDDEN_PREFIX, HOUSE, LEAD, OVER_PREFIX } from './schema';
+import { CALLED_PREFIX, HIDDEN_PREFIX, HOUSE, LEAD, OVER_PREFIX, PLAYED_PREFIX } from './schema';
 
 /** What the server writes when somebody is taken out of a board, and when a link is made new. */
 
@@ -78,9 +78,40 @@ function withoutName(plan: unknown, participant: ParticipantId): unknown {
   return { ...plan, variants: Object.fromEntries(cleared) };
 }
 
+/** What is played, without somebody's name: the strokes and the turns stay, the group is playing them. */
+function playedWithoutName(played: unknown, participant: ParticipantId): unknown {
+  if (typeof played !== 'object' || played === null) return played;
+  const plan = 'plan' in played ? withoutName(played.plan, participant) : undefined;
+  const circle = 'circle' in played ? circleWithoutName(played.circle, participant) : undefined;
+  return { ...played, ...(plan ? { plan } : {}), ...(circle ? { circle } : {}) };
+}
+
+function circleWithoutName(circle: unknown, participant: ParticipantId): unknown {
+  if (typeof circle !== 'object' || circle === null || !('people' in circle)) return circle;
+  if (!Array.isArray(circle.people)) return circle;
+  const people = circle.people.map((person: unknown) =>
+    typeof person === 'object' && person !== null && 'id' in person && person.id === participant
+      ? { ...person, name: '' }
+      : person,
+  );
+  return { ...circle, people };
+}
+
+/** Takes somebody's name out of values that leaders wrote, where it stands in one. */
+function setCleared(
+  map: Y.Map<unknown>,
+  key: string,
+  clear: (value: unknown, participant: ParticipantId) => unknown,
+  participant: ParticipantId,
+): void {
+  const value = map.get(key);
+  const cleared = clear(value, participant);
+  if (!equalityDeep(cleared, value)) map.set(key, cleared);
+}
+
 /**
  * Takes somebody's traces out of what leaders wrote: the name they were called, what was ordered about their variants, and their name in
- * the published plan. The strokes of the plan stay until it is made again: the group is perhaps playing it.
+ * the published plan and in what is played. The strokes of the plan stay until it is made again: the group is perhaps playing it.
  */
 export function forgetInLead(lead: Y.Doc, participant: ParticipantId): void {
   const choice = lead.getMap(LEAD.choice);
@@ -94,9 +125,9 @@ export function forgetInLead(lead: Y.Doc, participant: ParticipantId): void {
         (key.startsWith(OVER_PREFIX) && isTheirs(value));
       if (about) choice.delete(key);
     }
-    const plan = choice.get('plan');
-    if (plan === undefined) return;
-    const cleared = withoutName(plan, participant);
-    if (!equalityDeep(cleared, plan)) choice.set('plan', cleared);
+    if (choice.has('plan')) setCleared(choice, 'plan', withoutName, participant);
+    const transport = lead.getMap(LEAD.transport);
+    for (const key of [...transport.keys()])
+      if (key.startsWith(PLAYED_PREFIX)) setCleared(transport, key, playedWithoutName, participant);
   });
 }

@@ -3,7 +3,6 @@ import type { PlainMeasure } from '../../lib/tune';
 import { measureOf } from '../../lib/tune';
 import type { VariantId } from '../../lib/units';
 import type { SavedBoard } from '../api/saved-board';
-import { plainFrom } from '../api/saved-board';
 import { DocumentFamily } from './documents';
 import {
   writeCalled,
@@ -17,6 +16,7 @@ import { writeLaidAside } from './restructure';
 import { ballotOf, isParticipantId, saidBy } from './roles';
 import type { BallotId, Plan } from './schema';
 import { plainId } from './schema';
+import { plainFrom } from './tune-value';
 import {
   writeAgreed,
   writeApproval,

@@ -1,11 +1,13 @@
+import type { FamilyId } from '../../lib/embellish/family';
 import type { Level } from '../../lib/hands/level';
+import type { TurnLength } from '../../lib/passes/circle';
 import type { ElectionRule } from '../../lib/passes/elect';
 import type { Lock } from '../../lib/passes/request';
 import type { Problem } from '../../lib/result';
 import type { Stroke } from '../../lib/tab/measure';
 import type { Transport } from '../../lib/transport/transport';
 import type { PlainMeasure, Tune } from '../../lib/tune';
-import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import type { BoardId, MeasureId, Ms, ParticipantId, VariantId } from '../../lib/units';
 import type { Role } from './roles';
 
 /** The only place that spells a key of the board's documents. Changing one is a change of `SCHEMA_VERSION`. */
@@ -22,8 +24,10 @@ export const LEAD = {
    * locked cell, `plain/<pass>` for each pass that stays plain.
    */
   choice: 'choice',
-  /** Map: now, pointer. */
+  /** Map: now, pointer, `played/<name>` for what is played. */
   transport: 'transport',
+  /** Map: now. */
+  exercise: 'exercise',
 } as const;
 export const OVER_PREFIX = 'over/';
 /** In `choice` too: `aside/<measure>` for each measure that is laid aside, so that laying aside and correcting strokes never undo each other. */
@@ -34,6 +38,8 @@ export const SHUT_PREFIX = 'shut/';
 export const CALLED_PREFIX = 'called/';
 export const LOCK_PREFIX = 'lock/';
 export const PLAIN_PREFIX = 'plain/';
+/** In `transport`. */
+export const PLAYED_PREFIX = 'played/';
 
 /** `said/<participant>`: written by that participant. */
 export const SAID = {
@@ -41,6 +47,8 @@ export const SAID = {
   me: 'me',
   /** Map of variant id to the proposal. */
   proposals: 'proposals',
+  /** Map of measure id to the claim on it. */
+  claims: 'claims',
 } as const;
 
 /** `ballot/<participant>`: written by that participant while voting is open. */
@@ -83,6 +91,8 @@ export interface Variant {
   readonly author: ParticipantId;
   readonly strokes: readonly Stroke[];
   readonly note: string;
+  /** The exercise in which it was put forward, by when that began (server ms); absent for any other. */
+  readonly exercise?: Ms;
   /** Place in the order of arrival at the server; Infinity is not used, an unknown one comes after all known. */
   readonly arrived: number;
 }
@@ -108,6 +118,32 @@ export interface PlannedVariant {
   readonly strokes: readonly Stroke[];
   /** The proposer's name at the time. */
   readonly by: string;
+}
+
+/**
+ * What is played, kept whole beside the transport from the start on: who comes later, or loads the page again, plays the same as the
+ * others, whatever was agreed or corrected meanwhile. It is called by what it holds, so two leaders who start at the same moment each
+ * leave theirs, and the transport names one of them.
+ */
+export interface Played {
+  readonly tune: Tune;
+  readonly plan: Plan;
+  /** There while it goes round the circle; the plan then holds everybody's own variants too. */
+  readonly circle?: Circle;
+}
+
+/** Everybody in turn plays what they put forward. */
+export interface Circle {
+  readonly turn: TurnLength;
+  readonly people: readonly CirclePerson[];
+}
+
+export interface CirclePerson {
+  readonly id: ParticipantId;
+  /** As they were called at the start. */
+  readonly name: string;
+  /** What they play in their turns, one variant for each measure that they have one of. */
+  readonly variants: readonly VariantId[];
 }
 
 /** A measure, or one variant of it, that a leader points at. */
@@ -143,6 +179,9 @@ export interface Board {
   readonly overruled: Readonly<Record<string, VariantId | 'plain'>>;
   readonly plan?: Plan;
   readonly transport: Transport;
+  /** What the transport has set going; absent while nothing is, or where it cannot be read. */
+  readonly played?: Played;
+  readonly exercise?: Exercise;
   /** What a leader points at, for everybody who follows; absent while nobody leads the way. */
   readonly pointer?: Pointer;
   /** What stood in the documents and could not be read; the rest of the board is whole without it. */
@@ -157,6 +196,19 @@ export interface LaidAside {
   readonly measure: PlainMeasure;
   /** Variants that wait for it, in order of arrival. */
   readonly variants: readonly Variant[];
+}
+
+/** A few minutes in which everybody tries one embellishment on measures of their own. */
+export interface Exercise {
+  readonly family: FamilyId;
+  /** The first and last measure, as they stand on paper. */
+  readonly from: MeasureId;
+  readonly to: MeasureId;
+  /** When it began, server ms: its name, too. */
+  readonly atMs: Ms;
+  readonly minutes: number;
+  /** Who has a measure, by measure id. */
+  readonly owners: Readonly<Record<string, ParticipantId>>;
 }
 
 /** How the leader has passes made of votes. */
@@ -212,6 +264,9 @@ export type LeftOut = Problem<
   | 'choice'
   | 'plan'
   | 'transport'
+  | 'played'
+  | 'exercise'
+  | 'claim'
   | 'pointer'
   | 'name'
   | 'proposal'

@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { FAMILY_IDS } from '../../lib/embellish/family';
 import { MODES } from '../../lib/harmony';
 import { MAX_PASSES, MIN_PASSES } from '../../lib/passes/limits';
 import { pitchClassFromName } from '../../lib/pitch';
@@ -36,11 +37,11 @@ export const measureKey = v.pipe(
   v.transform((id) => id as MeasureId),
 );
 const variantName = v.pipe(v.string(), v.regex(/^[a-z0-9]{12}\.[0-9a-f]{16}$/));
-const variantId = v.pipe(
+export const variantKey = v.pipe(
   variantName,
   v.transform((id) => id as VariantId),
 );
-const choice = v.union([v.literal('plain'), variantId]);
+const choice = v.union([v.literal('plain'), variantKey]);
 
 const strokes = v.pipe(
   v.unknown(),
@@ -155,25 +156,40 @@ export const transportValue = v.variant('kind', [
       ),
     ),
     lastPass: whole(1, MAX_PASSES),
+    played: v.exactOptional(v.pipe(v.string(), v.regex(/^[0-9a-f]{16}$/))),
   }),
 ]);
 
 export const pointerValue = v.object({
   measure: measureKey,
-  variant: v.exactOptional(variantId),
+  variant: v.exactOptional(variantKey),
 });
 
 export const nameValue = v.pipe(text(MAX_NAME), v.trim());
+
+/** Server ms. */
+const moment = v.pipe(v.number(), v.finite());
 
 export const proposalValue = v.object({
   measure: measureKey,
   strokes,
   note: v.optional(text(MAX_NOTE), ''),
+  exercise: v.exactOptional(moment),
 });
 
+/** Longest exercise, minutes: after that a workshop does something else. Source: ours. */
+export const MAX_MINUTES = 60;
+export const exerciseValue = v.object({
+  family: v.picklist(FAMILY_IDS),
+  from: measureKey,
+  to: measureKey,
+  atMs: moment,
+  minutes: whole(1, MAX_MINUTES),
+});
+/** A measure that somebody takes in the exercise that began at `exercise`, since `atMs`. */
+export const claimValue = v.object({ exercise: moment, atMs: moment });
+
 export const personValue = v.object({ role: v.picklist(ROLES) });
-/** Server ms. */
-const moment = v.pipe(v.number(), v.finite());
 export const goneValue = v.object({ atMs: moment, back: v.boolean() });
 export const renewedValue = v.object({ role: v.picklist(ROLES), atMs: moment });
 export const returnedValue = v.object({ atMs: moment, toMs: moment });

@@ -3,7 +3,7 @@ import type { Level } from '../../lib/hands/level';
 import type { Stroke } from '../../lib/tab/measure';
 import type { Transport } from '../../lib/transport/transport';
 import type { PlainMeasure, Tune } from '../../lib/tune';
-import type { Bpm, MeasureId, ParticipantId, Ticks, VariantId } from '../../lib/units';
+import type { Bpm, MeasureId, Ms, ParticipantId, Ticks, VariantId } from '../../lib/units';
 import { nextArrivalIn } from './house';
 import { variantIdOf } from './paths';
 import type { Role } from './roles';
@@ -64,12 +64,15 @@ export function writeProposal(
     readonly measure: MeasureId;
     readonly strokes: readonly Stroke[];
     readonly note: string;
+    /** The exercise that it is made in, if any. */
+    readonly exercise?: Ms | undefined;
   },
 ): VariantId {
-  const { measure, strokes } = proposal;
+  const { measure, strokes, exercise } = proposal;
   const id = variantIdOf(author, measure, strokes);
   const note = proposal.note.trim().slice(0, MAX_NOTE);
-  said.getMap(SAID.proposals).set(id, { measure, strokes, note });
+  const made = exercise === undefined ? {} : { exercise };
+  said.getMap(SAID.proposals).set(id, { measure, strokes, note, ...made });
   return id;
 }
 

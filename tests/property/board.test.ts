@@ -62,11 +62,13 @@ const MAPS: readonly (readonly [DocumentName, string, readonly string[]])[] = [
   ['lead', LEAD.head, ['title', 'tuning', 'capo', 'drone', 'meter', 'key', 'tempo', 'form']],
   ['lead', LEAD.measures, ['m1', 'm2', '__proto__', 'constructor']],
   ['lead', LEAD.choice, ['passes', 'voting', 'plan', 'over/m1', 'over/', 'over/__proto__']],
-  ['lead', LEAD.transport, ['now', 'pointer']],
+  ['lead', LEAD.transport, ['now', 'pointer', 'played/0123456789abcdef']],
+  ['lead', LEAD.exercise, ['now']],
   ['house', HOUSE.people, [SOMEBODY, 'demofern0002', '__proto__']],
   ['house', HOUSE.arrived, [`${SOMEBODY}.0123456789abcdef`]],
   [saidBy(SOMEBODY), SAID.me, ['name']],
   [saidBy(SOMEBODY), SAID.proposals, [`${SOMEBODY}.0123456789abcdef`, '']],
+  [saidBy(SOMEBODY), SAID.claims, ['m1', '', '__proto__']],
   [ballotOf(SOMEBODY), BALLOT.approvals, ['plain:m1', 'plain:', '__proto__']],
 ];
 

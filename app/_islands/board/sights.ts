@@ -1,7 +1,8 @@
 import type { MeasureOptions } from '../../../lib/engrave/measure';
 import type { Part } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
-import { measuresOf, tallyOf } from '../../../shared/board/plan';
+import { tallyOf } from '../../../shared/board/plan';
+import { measuresOf } from '../../../shared/board/plan-to-play';
 import type { BallotId, Board, Person, Variant } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
 

@@ -3,7 +3,8 @@ import type { Content } from '../../../lib/tab/marks';
 import { CONTENTS } from '../../../lib/tab/marks';
 import { measureOf } from '../../../lib/tune';
 import type { MeasureId } from '../../../lib/units';
-import { measuresOf, strokesIn } from '../../../shared/board/plan';
+import { strokesIn } from '../../../shared/board/plan';
+import { measuresOf } from '../../../shared/board/plan-to-play';
 import type { Board, Plan } from '../../../shared/board/schema';
 
 /** What the page of passes shows, worked out of plain values. */

@@ -1,4 +1,5 @@
-import { measuresOf, planToPlay, strokesIn } from '../../../shared/board/plan';
+import { strokesIn } from '../../../shared/board/plan';
+import { measuresOf, planToPlay } from '../../../shared/board/plan-to-play';
 import type { Board, Plan } from '../../../shared/board/schema';
 import type { Printed, PrintedPart } from './lines';
 import { isKept, printedParts } from './lines';

@@ -2,7 +2,7 @@ import type { Metadata } from 'next';
 import { positionAt } from '../../../../lib/transport/place';
 import { timelineOf } from '../../../../lib/tune';
 import { boardPath, playPath } from '../../../../shared/board/paths';
-import { planToPlay } from '../../../../shared/board/plan';
+import { planToPlay } from '../../../../shared/board/plan-to-play';
 import { host } from '../../../_door/host';
 import { visit } from '../../../_door/visit';
 import { PlayView } from '../../../_islands/play/view';

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { BoardId, MeasureId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
-import { measuresOf, planToPlay, tallyOf } from '../../../../shared/board/plan';
+import { tallyOf } from '../../../../shared/board/plan';
+import { measuresOf, planToPlay } from '../../../../shared/board/plan-to-play';
 import { readBoard } from '../../../../shared/board/read';
 import { plainId } from '../../../../shared/board/schema';
 import {

@@ -1,4 +1,4 @@
-import { planToPlay } from '../../../../../shared/board/plan';
+import { planToPlay } from '../../../../../shared/board/plan-to-play';
 import { visit } from '../../../../_door/visit';
 import { bookOf } from '../../../../_parts/book';
 
