@@ -21,13 +21,25 @@ export function printedCode(board: string, key: string | undefined): LinkCode | 
   return key === undefined ? undefined : host().codeOnSheet(board as BoardId, key);
 }
 
-/** A visitor and the board they may see; undefined for somebody without a link of it, or where there is no such board. */
-export async function visit(
-  board: string,
-): Promise<{ readonly me: Me; readonly board: Board } | undefined> {
+/** A visitor and the board they may see. */
+interface Visit {
+  readonly me: Me;
+  readonly board: Board;
+}
+
+/** A visitor and their board with what is being played; undefined for somebody without a link of it, or where there is no such board. */
+export async function visitToPlay(board: string): Promise<Visit | undefined> {
   const id = board as BoardId;
   const me = host().sessionOf(id, await cookieHeader());
   if (!me) return undefined;
   const value = await host().readBoard(id, me.participant);
   return value && { me, board: value };
+}
+
+/** A visitor and their board, without the copy of what is being played: only the play page needs that before the socket brings it. */
+export async function visit(board: string): Promise<Visit | undefined> {
+  const found = await visitToPlay(board);
+  if (!found) return undefined;
+  const { played: _, ...rest } = found.board;
+  return { me: found.me, board: rest };
 }

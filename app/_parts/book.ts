@@ -1,28 +1,25 @@
 import type { MeasureOptions } from '../../lib/engrave/measure';
 import { engraveMeasure } from '../../lib/engrave/measure';
 import { svgOf } from '../../lib/engrave/svg';
-import { fingerprint } from '../../lib/tab/hash';
 import type { Visit } from '../../lib/tune';
-import { measureOf, playOrder } from '../../lib/tune';
+import { measureOf } from '../../lib/tune';
 import { describe } from '../../lib/words/describe';
-import type { Board, Plan } from '../../shared/board/schema';
+import type { Cell } from '../../shared/board/played';
+import { nameOfPlayed, passOf } from '../../shared/board/played';
+import type { Played } from '../../shared/board/schema';
 import { measureNumbers } from '../_islands/board/sights';
 import type { Book, BookDrawing, BookPass, BookVisit } from '../_islands/play/book';
 
-/** Visits in runs of one time through a part. */
-function timesThrough(visits: readonly Visit[]): readonly (readonly Visit[])[] {
-  const runs: Visit[][] = [];
-  for (const visit of visits) {
+/** Cells in runs of one time through a part. */
+function timesThrough(cells: readonly Cell[]): readonly (readonly Cell[])[] {
+  const runs: Cell[][] = [];
+  for (const cell of cells) {
     const run = runs.at(-1);
-    if (run && run[0]?.part === visit.part && run[0].time === visit.time) run.push(visit);
-    else runs.push([visit]);
+    const first = run?.[0]?.visit;
+    if (run && first?.part === cell.visit.part && first.time === cell.visit.time) run.push(cell);
+    else runs.push([cell]);
   }
   return runs;
-}
-
-/** The name of a plan on a board's tune: what is drawn alike is called alike. */
-function bookName({ tune }: Board, plan: Plan): string {
-  return fingerprint(JSON.stringify([tune, plan]));
 }
 
 /** Draws passes, each measure that looks alike once. */
@@ -30,31 +27,24 @@ class Binder {
   readonly drawings: Record<string, BookDrawing> = {};
   private readonly numbers: ReadonlyMap<string, number>;
 
-  constructor(
-    private readonly board: Board,
-    private readonly plan: Plan,
-  ) {
-    this.numbers = measureNumbers(board);
+  constructor(private readonly played: Played) {
+    this.numbers = measureNumbers(played);
   }
 
-  pass(chosen: Plan['passes'][number]): BookPass {
-    const runs = timesThrough(playOrder(this.board.tune));
+  pass(number: number): BookPass {
     return {
-      parts: runs.map((run) => ({
-        letter: run[0]?.part ?? '',
-        visits: run.map((visit, place) => this.visit(visit, run, place, chosen)),
+      parts: timesThrough(passOf(this.played, number)).map((run) => ({
+        letter: run[0]?.visit.part ?? '',
+        visits: run.map((cell, place) => this.visit(cell, run, place)),
       })),
     };
   }
 
   private visit(
-    { measure, index }: Visit,
-    run: readonly Visit[],
+    { visit: { measure, index }, choice, variant, turn }: Cell,
+    run: readonly Cell[],
     place: number,
-    chosen: Plan['passes'][number],
   ): BookVisit {
-    const choice = chosen[measure.id] ?? 'plain';
-    const variant = this.plan.variants[choice];
     const options: MeasureOptions = {
       ...(measure.chord === undefined ? {} : { chord: measure.chord }),
       barLeft: place === 0 ? 'single' : 'none',
@@ -63,7 +53,8 @@ class Binder {
     };
     const drawing = `${measure.id} ${choice} ${options.barLeft} ${options.barRight}`;
     this.drawings[drawing] ??= this.draw(measure, variant?.strokes, options);
-    return { index, drawing, ...(variant?.by ? { by: variant.by } : {}) };
+    const by = variant?.by ? { by: variant.by } : {};
+    return { index, drawing, ...by, ...(turn ? { turn } : {}) };
   }
 
   private draw(
@@ -71,7 +62,7 @@ class Binder {
     strokes: Visit['measure']['strokes'] | undefined,
     options: MeasureOptions,
   ): BookDrawing {
-    const { meter, neck } = this.board.tune;
+    const { meter, neck } = this.played.tune;
     const measure = measureOf(meter, plain, strokes);
     const number = this.numbers.get(plain.id) ?? 0;
     const named = number === 0 ? 'pickup' : `measure ${number}`;
@@ -84,19 +75,20 @@ class Binder {
   }
 }
 
-/** Boards whose books are at hand: as many as play at one time on one machine, and some. */
+/** Books at hand: of as many boards as play at one time on one machine, and some. */
 const KEPT_BOOKS = 64;
+/** By all that they are made of. */
 const books = new Map<string, Book>();
 
-/** All passes of a plan as they are played, drawn. The last books are at hand and not drawn again. */
-export function bookOf(board: Board, plan: Plan): Book {
-  const name = bookName(board, plan);
-  const key = `${board.id} ${name}`;
+/** All passes of what is played, drawn. The last books are at hand and not drawn again. */
+export function bookOf(played: Played): Book {
+  const { tune, plan, circle } = played;
+  const key = JSON.stringify([tune, plan, circle]);
   const known = books.get(key);
   if (known) return known;
-  const binder = new Binder(board, plan);
-  const passes = plan.passes.map((chosen) => binder.pass(chosen));
-  const book = { name, passes, drawings: binder.drawings };
+  const binder = new Binder(played);
+  const passes = plan.passes.map((_, index) => binder.pass(index + 1));
+  const book = { name: nameOfPlayed(played), passes, drawings: binder.drawings };
   const [oldest] = books.keys();
   if (books.size >= KEPT_BOOKS && oldest !== undefined) books.delete(oldest);
   books.set(key, book);

@@ -3,10 +3,12 @@ import type * as Y from 'yjs';
 import type { TurnLength } from '../../lib/passes/circle';
 import { TURN_LENGTHS, turnsOf, whoseTurn } from '../../lib/passes/circle';
 import { fingerprint } from '../../lib/tab/hash';
-import type { Playing } from '../../lib/transport/transport';
+import { positionAt } from '../../lib/transport/place';
+import type { Timeline } from '../../lib/transport/timeline';
+import type { Playing, Position } from '../../lib/transport/transport';
 import type { Visit } from '../../lib/tune';
-import { playOrder } from '../../lib/tune';
-import type { ParticipantId, VariantId } from '../../lib/units';
+import { playOrder, timelineOf } from '../../lib/tune';
+import type { Ms, ParticipantId, VariantId } from '../../lib/units';
 import { planToPlay } from './plan-to-play';
 import type { Board, CirclePerson, PlannedVariant, Played } from './schema';
 import { LEAD, PLAYED_PREFIX } from './schema';
@@ -112,6 +114,32 @@ export function passOf(played: Played, pass: number): readonly Cell[] {
     const person = circle.people[whose];
     return person ? turnCell(played, visit, person) : agreedCell(played, visit, pass);
   });
+}
+
+/** What a page shows at a moment. */
+export interface Stage {
+  /** What is played, while it is; what would be, before and after. */
+  readonly played: Played;
+  /** Of what was set going, also when it has ended. */
+  readonly timeline: Timeline;
+  readonly position: Position;
+}
+
+/** Where everybody is on a board at a server time, and what is on their pages. */
+export function stageOf(board: Board, nowMs: Ms): Stage {
+  const going = playedOn(board);
+  const timeline = timelineOf(going.tune);
+  const position = positionAt(board.transport, timeline, nowMs);
+  const { tune, plan } = board;
+  const played = isUnderWay(position) ? going : playedOn({ tune, ...(plan ? { plan } : {}) });
+  return { played, timeline, position };
+}
+
+/** Is anybody counting, playing or waiting? */
+export function isUnderWay(
+  position: Position,
+): position is Exclude<Position, { kind: 'stopped' | 'ended' }> {
+  return position.kind !== 'stopped' && position.kind !== 'ended';
 }
 
 /** Sets it going: what is played and when, in one. What was played before is kept no longer. */

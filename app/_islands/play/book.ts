@@ -1,6 +1,8 @@
+import type { ParticipantId } from '../../../lib/units';
+
 /** The passes as they are played, drawn by the server: plain values, so that a page can hold all of them while its line is down. */
 export interface Book {
-  /** Which plan it is; another plan has another name. */
+  /** What is played in it (`nameOfPlayed`): another plan has another name. */
   readonly name: string;
   /** From pass 1 on. */
   readonly passes: readonly BookPass[];
@@ -25,6 +27,8 @@ export interface BookVisit {
   readonly drawing: string;
   /** Whose variant it is; absent where it is plain. */
   readonly by?: string;
+  /** Whose turn it is, where it goes round the circle. */
+  readonly turn?: { readonly id: ParticipantId; readonly name: string };
 }
 
 export interface BookDrawing {
@@ -41,13 +45,13 @@ export interface Leaf {
   readonly drawings: Book['drawings'];
 }
 
-/**
- * Where a pass is looked for: in the book that was fetched if it is of the same plan as what came with the page, else in the page first,
- * since it was rendered later.
- */
-export function inOrder(sent: Book, fetched: Book | undefined): readonly Book[] {
-  if (!fetched) return [sent];
-  return fetched.name === sent.name ? [fetched, sent] : [sent, fetched];
+/** Where a pass is looked for: in books of what is shown, the whole one before the one that came with the page, then in any other. */
+export function inOrder(shown: string, sent: Book, fetched: Book | undefined): readonly Book[] {
+  const books = fetched ? [fetched, sent] : [sent];
+  return [
+    ...books.filter(({ name }) => name === shown),
+    ...books.filter(({ name }) => name !== shown),
+  ];
 }
 
 /** A pass of the book, from 1; undefined where it has none. */

@@ -7,17 +7,17 @@ import type { Measure } from '../../../lib/tab/measure';
 import { beatsBetween, visitsBetween } from '../../../lib/transport/beats';
 import type { Timeline } from '../../../lib/transport/timeline';
 import type { Transport } from '../../../lib/transport/transport';
-import type { Tune, Visit } from '../../../lib/tune';
+import type { Tune } from '../../../lib/tune';
 import { measureOf, playOrder } from '../../../lib/tune';
 import type { Ms } from '../../../lib/units';
-import type { Plan } from '../../../shared/board/schema';
+import type { Cell } from '../../../shared/board/played';
+import { passOf } from '../../../shared/board/played';
+import type { Played } from '../../../shared/board/schema';
 import type { Wish } from './wish';
 
 /** What is played from, by everybody. */
 export interface Music {
-  readonly tune: Tune;
-  /** Absent while no passes are agreed: everybody plays the plain tune. */
-  readonly plan?: Plan;
+  readonly played: Played;
   readonly timeline: Timeline;
 }
 
@@ -28,36 +28,30 @@ export interface HeardEvent {
 }
 
 /** A measure of a pass as this person hears it. */
-function measureHeard(
-  { tune, plan }: Music,
-  visit: Visit | undefined,
-  pass: number,
-  { music }: Wish,
-): Measure | undefined {
-  if (!visit) return undefined;
-  const id = plan?.passes[pass - 1]?.[visit.measure.id];
-  const variant = music === 'pass' && id !== undefined ? plan?.variants[id] : undefined;
-  return measureOf(tune.meter, visit.measure, variant?.strokes);
+function measureHeard(tune: Tune, cell: Cell | undefined, { music }: Wish): Measure | undefined {
+  if (!cell) return undefined;
+  const { visit, variant } = cell;
+  return measureOf(tune.meter, visit.measure, music === 'pass' ? variant?.strokes : undefined);
 }
 
 function strokesBetween(
-  music: Music,
+  { played, timeline }: Music,
   transport: Transport,
   wish: Wish,
   fromMs: Ms,
   toMs: Ms,
 ): readonly HeardEvent[] {
-  const { neck } = music.tune;
-  const visits = playOrder(music.tune);
-  return visitsBetween(transport, music.timeline, fromMs, toMs).flatMap((timed) => {
+  const { tune } = played;
+  return visitsBetween(transport, timeline, fromMs, toMs).flatMap((timed) => {
     const { pass, visit, atMs, tempo } = timed;
-    const here = measureHeard(music, visits[visit], pass, wish);
+    const cells = passOf(played, pass);
+    const here = measureHeard(tune, cells[visit], wish);
     if (!here) return [];
     // The measure before says which strings sound when this one begins.
-    const before = measureHeard(music, visits[visit - 1], pass, wish);
+    const before = measureHeard(tune, cells[visit - 1], wish);
     const { events, measures } = scoreOf({
       measures: before ? [before, here] : [here],
-      neck,
+      neck: tune.neck,
       tempo,
     });
     const start = measures.at(-1) ?? 0;
@@ -79,7 +73,11 @@ function clicksBetween(
     .map(({ atMs, accent }) => ({ atMs, event: { kind: 'click', at: 0, accent } }));
 }
 
-function potatoes({ tune }: Music, transport: Transport, { lead }: Wish): readonly HeardEvent[] {
+function potatoes(
+  { played: { tune } }: Music,
+  transport: Transport,
+  { lead }: Wish,
+): readonly HeardEvent[] {
   const [leg] = transport.kind === 'playing' ? transport.legs : [];
   const visit = leg && playOrder(tune)[leg.visit];
   if (lead !== 'potatoes' || leg?.kind !== 'play' || !visit) return [];

@@ -1,5 +1,8 @@
 import type { Timeline } from '../../../lib/transport/timeline';
 import type { Position, Transport } from '../../../lib/transport/transport';
+import { isUnderWay } from '../../../shared/board/played';
+import type { Board } from '../../../shared/board/schema';
+import type { Presence } from '../../../shared/wire/presence';
 import type { Session } from '../session/session';
 import { LeadGoing } from './lead-going';
 import { LeadStart } from './lead-start';
@@ -10,7 +13,8 @@ export function LeadControls({
   transport,
   timeline,
   position,
-  tempo,
+  board,
+  here,
   shown,
   passes,
 }: {
@@ -18,20 +22,13 @@ export function LeadControls({
   readonly transport: Transport;
   readonly timeline: Timeline;
   readonly position: Position;
-  readonly tempo: number;
+  readonly board: Board;
+  readonly here: readonly Presence[];
   readonly shown: number;
   readonly passes: number;
 }) {
-  if (transport.kind === 'stopped' || position.kind === 'stopped' || position.kind === 'ended')
-    return (
-      <LeadStart
-        session={session}
-        timeline={timeline}
-        tempo={tempo}
-        shown={shown}
-        passes={passes}
-      />
-    );
+  if (transport.kind === 'stopped' || !isUnderWay(position))
+    return <LeadStart session={session} board={board} here={here} shown={shown} passes={passes} />;
   return (
     <LeadGoing
       session={session}

@@ -1,3 +1,4 @@
+import type { ParticipantId } from '../../../lib/units';
 import type { Book } from './book';
 import { leafOf } from './book';
 import { Sheet } from './sheet';
@@ -7,11 +8,13 @@ export function Passes({
   at,
   passes,
   books,
+  me,
 }: {
   readonly at: number;
   readonly passes: number;
   /** Where a pass is looked for, one book after the other. */
   readonly books: readonly Book[];
+  readonly me: ParticipantId;
 }) {
   const shown = [at, at + 1].filter((pass) => pass <= passes);
   return shown.map((pass) => (
@@ -23,13 +26,21 @@ export function Passes({
       <h2 id={`pass-${pass}`}>
         {pass === at ? '' : 'Coming: '}Pass {pass}
       </h2>
-      <OnePass pass={pass} books={books} />
+      <OnePass pass={pass} books={books} me={me} />
     </section>
   ));
 }
 
-function OnePass({ pass, books }: { readonly pass: number; readonly books: readonly Book[] }) {
+function OnePass({
+  pass,
+  books,
+  me,
+}: {
+  readonly pass: number;
+  readonly books: readonly Book[];
+  readonly me: ParticipantId;
+}) {
   const leaf = books.map((book) => leafOf(book, pass)).find((found) => found !== undefined);
   if (!leaf) return <p className="text-soft">This pass is still on its way.</p>;
-  return <Sheet leaf={leaf} />;
+  return <Sheet leaf={leaf} me={me} />;
 }

@@ -1,11 +1,12 @@
 import { useEffect, useState } from 'react';
 import { flushSync } from 'react-dom';
+import type { ParticipantId } from '../../../lib/units';
 import type { Book } from './book';
 import { leafOf } from './book';
 import { Sheet } from './sheet';
 
 /** The whole plan, there only while it is printed. */
-export function PrintedPlan({ book }: { readonly book: Book }) {
+export function PrintedPlan({ book, me }: { readonly book: Book; readonly me: ParticipantId }) {
   const [printing, setPrinting] = useState(false);
   useEffect(() => {
     // The browser takes its picture right after the event, so it must all stand there by then.
@@ -27,7 +28,7 @@ export function PrintedPlan({ book }: { readonly book: Book }) {
           leaf && (
             <section key={leaf.pass} className="printed-pass">
               <h2>Pass {leaf.pass}</h2>
-              <Sheet leaf={leaf} />
+              <Sheet leaf={leaf} me={me} />
             </section>
           )
         );

@@ -1,25 +1,56 @@
-import type { Leaf } from './book';
+import type { ParticipantId } from '../../../lib/units';
+import type { BookVisit, Leaf } from './book';
 import { Drawing } from './drawing';
 
-/** One pass as tab, in playing order, each time through a part a block, each measure with whose variant it is. */
-export function Sheet({ leaf: { pass, parts, drawings } }: { readonly leaf: Leaf }) {
+/** Whose a measure is: whose turn it is round the circle, or whose variant is played. Undefined where it is everybody's plain one. */
+function Whose({
+  visit: { by, turn },
+  mine,
+}: {
+  readonly visit: BookVisit;
+  readonly mine: boolean;
+}) {
+  if (!turn) return by && <span className="visit-by">{by}</span>;
+  return (
+    <span className="visit-by" data-turn="">
+      {mine ? 'Your turn' : turn.name || 'somebody'}
+    </span>
+  );
+}
+
+/**
+ * One pass as tab, in playing order, each time through a part a block, each measure with whose it is.
+ * @param me who reads it; absent for a page that is everybody's
+ */
+export function Sheet({
+  leaf: { pass, parts, drawings },
+  me,
+}: {
+  readonly leaf: Leaf;
+  readonly me?: ParticipantId;
+}) {
   return (
     <div className="pass" data-pass={pass}>
       {parts.map(({ letter, visits }) => (
         <section key={visits[0]?.index} className="part" aria-label={`Part ${letter}`}>
           <h3 className="part-letter">{letter}</h3>
           <ol className="line">
-            {visits.map(({ index, drawing, by }) => (
-              <li
-                key={index}
-                className="visit"
-                data-visit={index}
-                data-slots={drawings[drawing]?.slots}
-              >
-                <Drawing html={drawings[drawing]?.html ?? ''} />
-                {by && <span className="visit-by">{by}</span>}
-              </li>
-            ))}
+            {visits.map((visit) => {
+              const { index, drawing, turn } = visit;
+              const mine = turn !== undefined && turn.id === me;
+              return (
+                <li
+                  key={index}
+                  className="visit"
+                  data-visit={index}
+                  data-mine={mine || undefined}
+                  data-slots={drawings[drawing]?.slots}
+                >
+                  <Drawing html={drawings[drawing]?.html ?? ''} />
+                  <Whose visit={visit} mine={mine} />
+                </li>
+              );
+            })}
           </ol>
         </section>
       ))}

@@ -5,12 +5,12 @@ import type { Book } from './book';
 const AGAIN_MS = 3000;
 
 /**
- * All passes, fetched ahead while there is a line, and again when `wanted` (which plan it is) changes. Undefined until it has come
- * once.
+ * All passes, fetched ahead while there is a line, and again when `wanted` (the name of what is shown) changes, until the server gives
+ * that one. Undefined until one has come.
  */
 export function useBook(path: string, wanted: string, connected: boolean): Book | undefined {
-  const [held, setHeld] = useState<{ readonly wanted: string; readonly book: Book }>();
-  const missing = connected && held?.wanted !== wanted;
+  const [book, setBook] = useState<Book>();
+  const missing = connected && book?.name !== wanted;
   useEffect(() => {
     if (!missing) return;
     const gone = new AbortController();
@@ -19,9 +19,10 @@ export function useBook(path: string, wanted: string, connected: boolean): Book 
       try {
         const answer = await fetch(path, { signal: gone.signal });
         if (answer.ok) {
-          const book = (await answer.json()) as Book;
-          setHeld({ wanted, book });
-          return;
+          const found = (await answer.json()) as Book;
+          setBook(found);
+          // Another one comes where this page is ahead of the server by a moment, at the end of the last pass.
+          if (found.name === wanted) return;
         }
       } catch (error) {
         if (gone.signal.aborted) return;
@@ -36,5 +37,5 @@ export function useBook(path: string, wanted: string, connected: boolean): Book 
       clearTimeout(timer);
     };
   }, [missing, path, wanted]);
-  return held?.book;
+  return book;
 }

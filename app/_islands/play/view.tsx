@@ -2,10 +2,11 @@
 
 import { useRouter } from 'next/navigation';
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
-import type { Timeline } from '../../../lib/transport/timeline';
 import type { Position } from '../../../lib/transport/transport';
+import { timelineOf } from '../../../lib/tune';
 import type { Ms } from '../../../lib/units';
 import { playPath } from '../../../shared/board/paths';
+import { isUnderWay, nameOfPlayed, playedOn } from '../../../shared/board/played';
 import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
@@ -32,9 +33,7 @@ export function PlayView({
   rendered,
   renderedMs,
   first,
-  timeline,
   shown,
-  passes,
   sent,
 }: {
   readonly me: Me;
@@ -42,10 +41,8 @@ export function PlayView({
   /** Server time at which the page was rendered, and where everybody was then. */
   readonly renderedMs: Ms;
   readonly first: Position;
-  readonly timeline: Timeline;
   /** The pass that is shown while nobody plays. */
   readonly shown: number;
-  readonly passes: number;
   /** The book as far as it came with the page: the pass that is shown, and the next one. */
   readonly sent: Book;
 }) {
@@ -53,18 +50,18 @@ export function PlayView({
   const router = useRouter();
   const { state, session } = useSession(me, rendered, renderedMs);
   const { id } = state.board;
+  const { tune, plan } = state.board;
   const transport = useSame(state.board.transport);
-  const line = useSame(timeline);
-  const position = usePlace(root, transport, line, first, state.inTime ? session?.now : undefined);
-  const music = useMemo<Music>(
-    () => ({
-      tune: rendered.tune,
-      timeline: line,
-      ...(rendered.plan ? { plan: rendered.plan } : {}),
-    }),
-    [rendered, line],
-  );
-  const under = position.kind !== 'stopped' && position.kind !== 'ended';
+  const going = useSame(playedOn(state.board));
+  const agreed = useSame(playedOn({ tune, ...(plan ? { plan } : {}) }));
+  const timeline = useMemo(() => timelineOf(going.tune), [going]);
+  const music = useMemo<Music>(() => ({ played: going, timeline }), [going, timeline]);
+  const now = state.inTime ? session?.now : undefined;
+  const position = usePlace(root, transport, timeline, first, now);
+  // What is agreed meanwhile comes onto the page when nobody is playing: nothing changes under anybody's fingers.
+  const under = isUnderWay(position);
+  const played = under ? going : agreed;
+  const passes = played.plan.passes.length;
   const [turned, setTurned] = useState<number>();
   const at = Math.min(passes, under ? position.pass : (turned ?? shown));
   const connected = state.connection === 'connected';
@@ -75,14 +72,13 @@ export function PlayView({
     if (under && at > 0 && position.kind !== 'paused' && root.current) keepInView(root.current);
   }, [under, at, position.kind]);
 
-  // A plan that was made anew comes onto the page when nobody is playing: nothing changes under anybody's fingers.
-  const { plan } = state.board;
-  const planKey = useMemo(() => JSON.stringify(plan ?? null), [plan]);
-  const renderedKey = useMemo(() => JSON.stringify(rendered.plan ?? null), [rendered]);
+  const name = useMemo(() => nameOfPlayed(played), [played]);
   useEffect(() => {
-    if (planKey !== renderedKey && !under && connected) router.refresh();
-  }, [planKey, renderedKey, under, connected, router]);
-  const book = useBook(`${playPath(id)}/book`, renderedKey, connected);
+    // The head of the page is the server's.
+    if (name !== sent.name && connected) router.refresh();
+  }, [name, sent.name, connected, router]);
+  const book = useBook(`${playPath(id)}/book`, name, connected);
+  const books = inOrder(name, sent, book);
 
   // A page that is loaded again comes back to the pass it showed.
   useEffect(() => {
@@ -101,12 +97,13 @@ export function PlayView({
       className="grid gap-5"
       data-testid="play"
       data-shown={at}
-      data-book={book !== undefined}
+      data-book={book?.name === name}
     >
       <Line state={state} session={session} />
       <div className="play-status">
         <p className="play-place" role="status">
           {placeWords(position, transport, passes)}
+          {under && going.circle && ', round the circle'}
         </p>
         {position.kind === 'counting' && (
           <p className="play-count" aria-hidden="true">
@@ -118,16 +115,17 @@ export function PlayView({
       </div>
       {session && <Sound transport={transport} music={music} now={session.now} />}
       {!under && <Turn board={id} at={at} passes={passes} turn={turn} />}
-      <Passes at={at} passes={passes} books={inOrder(sent, book)} />
-      {book && <PrintedPlan book={book} />}
+      <Passes at={at} passes={passes} books={books} me={me.participant} />
+      {book && <PrintedPlan book={books[0] ?? book} me={me.participant} />}
       {session && me.role === 'lead' && (
         <div className="play-lead">
           <LeadControls
             session={session}
             transport={transport}
-            timeline={line}
+            timeline={timeline}
             position={position}
-            tempo={state.board.tune.tempo}
+            board={state.board}
+            here={state.here}
             shown={at}
             passes={passes}
           />

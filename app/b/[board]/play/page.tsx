@@ -1,10 +1,8 @@
 import type { Metadata } from 'next';
-import { positionAt } from '../../../../lib/transport/place';
-import { timelineOf } from '../../../../lib/tune';
 import { boardPath, playPath } from '../../../../shared/board/paths';
-import { planToPlay } from '../../../../shared/board/plan-to-play';
+import { stageOf } from '../../../../shared/board/played';
 import { host } from '../../../_door/host';
-import { visit } from '../../../_door/visit';
+import { visitToPlay } from '../../../_door/visit';
 import { PlayView } from '../../../_islands/play/view';
 import { bookOf, pagesOf } from '../../../_parts/book';
 import { Cautions } from '../../../_parts/cautions';
@@ -25,16 +23,15 @@ export default async function PlayPage({
   readonly searchParams: Promise<{ readonly pass?: string | readonly string[] }>;
 }) {
   const { board: id } = await params;
-  const visitor = await visit(id);
+  const visitor = await visitToPlay(id);
   if (!visitor) return <NoEntry />;
   const { board, me } = visitor;
   const asked = (await searchParams).pass;
-  const plan = planToPlay(board);
-  if (asked === 'all') return <WholePlan board={board} plan={plan} />;
-  const timeline = timelineOf(board.tune);
   const nowMs = host().now();
-  const position = positionAt(board.transport, timeline, nowMs);
-  const pass = passToShow(asked, position, plan.passes.length);
+  const { played, position } = stageOf(board, nowMs);
+  const passes = played.plan.passes.length;
+  if (asked === 'all') return <WholePlan board={board.id} played={played} />;
+  const pass = passToShow(asked, position, passes);
   const again = secondsToNextPass(position, nowMs);
   return (
     <main className="page page-play">
@@ -42,7 +39,7 @@ export default async function PlayPage({
         <meta httpEquiv="refresh" content={`${again}; url=${playPath(id)}`} />
       </noscript>
       <header className="flex flex-wrap items-end justify-between gap-4">
-        <TuneHead tune={board.tune} />
+        <TuneHead tune={played.tune} />
         <a className="button" href={boardPath(id)}>
           To the board
         </a>
@@ -52,10 +49,8 @@ export default async function PlayPage({
         rendered={withoutVotes(board)}
         renderedMs={nowMs}
         first={position}
-        timeline={timeline}
         shown={pass}
-        passes={plan.passes.length}
-        sent={pagesOf(bookOf(board, plan), pass, pass + 1)}
+        sent={pagesOf(bookOf(played), pass, pass + 1)}
       />
       <Cautions sound={true} />
     </main>

@@ -1,6 +1,23 @@
+import { nameOfPlayed, playedOn } from '../../../../shared/board/played';
 import type { Board } from '../../../../shared/board/schema';
 
-/** The board as far as it is played from: what was proposed and voted comes over the socket, and would make the page heavy. */
-export function withoutVotes(board: Board): Board {
-  return { ...board, people: [], variants: [], approvals: {}, leftOut: [] };
+/**
+ * The board as far as it is played from: what was proposed and voted comes over the socket, and would make the page heavy; and so would
+ * what is played beside what is agreed, where they are the same.
+ */
+export function withoutVotes({ played, exercise: _, ...board }: Board): Board {
+  const { tune, plan, orders } = board;
+  const agreed = playedOn({ tune, ...(plan ? { plan } : {}) });
+  const differs = played && nameOfPlayed(played) !== nameOfPlayed(agreed);
+  return {
+    ...board,
+    people: [],
+    variants: [],
+    approvals: {},
+    orders: { ...orders, hidden: [], called: {} },
+    gone: [],
+    renewed: [],
+    leftOut: [],
+    ...(differs ? { played } : {}),
+  };
 }

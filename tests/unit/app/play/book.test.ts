@@ -1,9 +1,11 @@
 import { expect, test } from 'vitest';
 import { inOrder, leafOf } from '../../../../app/_islands/play/book';
 import { bookOf, pagesOf } from '../../../../app/_parts/book';
-import type { BoardId } from '../../../../lib/units';
+import type { BoardId, ParticipantId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
+import { roundTheCircle } from '../../../../shared/board/played';
 import { readBoard } from '../../../../shared/board/read';
+import type { Played } from '../../../../shared/board/schema';
 
 const demo = readBoard('demo' as BoardId, demoDocuments());
 if (!demo) throw new Error('the demo board cannot be read');
@@ -13,9 +15,12 @@ const plan = {
   passes: [{}, { [variant.measure]: variant.id }, {}],
   variants: { [variant.id]: { ...variant, by: '<b>Wren</b>' } },
 };
+const { tune } = demo;
+const played: Played = { tune, plan };
+const plain: Played = { tune, plan: { passes: [{}], variants: {} } };
 
 test('a book holds every pass in playing order, and draws alike measures once', () => {
-  const book = bookOf(demo, plan);
+  const book = bookOf(played);
   expect(book.passes.length).toBe(3);
   for (const pass of book.passes) {
     const visits = pass.parts.flatMap(({ visits }) => visits);
@@ -26,7 +31,7 @@ test('a book holds every pass in playing order, and draws alike measures once', 
 });
 
 test('only the pass with the variant names its proposer', () => {
-  const named = bookOf(demo, plan).passes.map(
+  const named = bookOf(played).passes.map(
     ({ parts }) => parts.flatMap(({ visits }) => visits).filter(({ by }) => by).length,
   );
   expect(named[0]).toBe(0);
@@ -35,23 +40,36 @@ test('only the pass with the variant names its proposer', () => {
 });
 
 test('the same plan is drawn once, another plan anew', () => {
-  expect(bookOf(demo, plan)).toBe(bookOf(demo, { ...plan }));
-  expect(bookOf(demo, { passes: [{}], variants: {} })).not.toBe(bookOf(demo, plan));
+  expect(bookOf(played)).toBe(bookOf({ tune, plan: { ...plan } }));
+  expect(bookOf(plain)).not.toBe(bookOf(played));
 });
 
 test('pages of a book hold their own passes and drawings, and no others', () => {
-  const pages = pagesOf(bookOf(demo, plan), 2, 3);
+  const pages = pagesOf(bookOf(played), 2, 3);
   expect(leafOf(pages, 1)).toBeUndefined();
   expect(leafOf(pages, 2)?.parts.length).toBeGreaterThan(0);
   expect(leafOf(pages, 4)).toBeUndefined();
-  const one = pagesOf(bookOf(demo, plan), 1, 1);
+  const one = pagesOf(bookOf(played), 1, 1);
   expect(Object.keys(one.drawings).length).toBeLessThan(Object.keys(pages.drawings).length);
 });
 
-test('a book that was fetched goes before the page, unless it is of another plan', () => {
-  const [old, now] = [bookOf(demo, { passes: [{}], variants: {} }), bookOf(demo, plan)];
+test('a book of what is shown goes before any other, and the whole one before the page', () => {
+  const [old, now] = [bookOf(plain), bookOf(played)];
   const sent = pagesOf(now, 1, 2);
-  expect(inOrder(sent, undefined)).toEqual([sent]);
-  expect(inOrder(sent, now)).toEqual([now, sent]);
-  expect(inOrder(sent, old)).toEqual([sent, old]);
+  expect(inOrder(now.name, sent, undefined)).toEqual([sent]);
+  expect(inOrder(now.name, sent, now)).toEqual([now, sent]);
+  expect(inOrder(now.name, sent, old)).toEqual([sent, old]);
+  expect(inOrder(old.name, sent, old)).toEqual([old, sent]);
+});
+
+test('round the circle each measure says whose turn it is', () => {
+  const { author } = variant;
+  const circle = roundTheCircle({ ...demo, plan }, 'measure', [
+    { id: author, name: 'Wren' },
+    { id: 'x' as ParticipantId, name: 'Ivy' },
+  ]);
+  const visits = bookOf(circle).passes[0]?.parts.flatMap((part) => part.visits) ?? [];
+  expect(visits.map(({ turn }) => turn?.name).slice(0, 4)).toEqual(['Wren', 'Ivy', 'Wren', 'Ivy']);
+  expect(visits[0]).toMatchObject({ by: 'Wren', turn: { id: author, name: 'Wren' } });
+  expect(visits[1]?.by).toBeUndefined();
 });

@@ -14,7 +14,10 @@ import { seeded } from '../../../kit/link';
 
 const demo = readBoard('demo' as BoardId, demoDocuments());
 if (!demo) throw new Error('the demo board cannot be read');
-const music: Music = { tune: demo.tune, timeline: timelineOf(demo.tune) };
+const music: Music = {
+  played: { tune: demo.tune, plan: { passes: [{}], variants: {} } },
+  timeline: timelineOf(demo.tune),
+};
 const WISH = { ...SILENT, click: true };
 const PLAYING: Playing = {
   kind: 'playing',

@@ -12,7 +12,10 @@ import { readBoard } from '../../../../shared/board/read';
 
 const demo = readBoard('demo' as BoardId, demoDocuments());
 if (!demo) throw new Error('the demo board cannot be read');
-const music: Music = { tune: demo.tune, timeline: timelineOf(demo.tune) };
+const music: Music = {
+  played: { tune: demo.tune, plan: { passes: [{}], variants: {} } },
+  timeline: timelineOf(demo.tune),
+};
 /** The demo tune is in cut time: at 60 beats a minute a measure takes 2 s, and the count 4 s. */
 const PLAYING: Playing = {
   kind: 'playing',
@@ -83,7 +86,7 @@ describe('what a person hears', () => {
       passes: [{ [variant.measure]: variant.id }],
       variants: { [variant.id]: { ...variant, by: '' } },
     };
-    const agreed: Music = { ...music, plan };
+    const agreed: Music = { ...music, played: { ...music.played, plan } };
     const sounds = (wish: Wish['music']) =>
       heardBetween(agreed, PLAYING, { ...SILENT, music: wish }, 100_000, 164_000);
     expect(sounds('pass')).not.toEqual(sounds('plain'));

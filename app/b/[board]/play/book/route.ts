@@ -1,5 +1,6 @@
-import { planToPlay } from '../../../../../shared/board/plan-to-play';
-import { visit } from '../../../../_door/visit';
+import { stageOf } from '../../../../../shared/board/played';
+import { host } from '../../../../_door/host';
+import { visitToPlay } from '../../../../_door/visit';
 import { bookOf } from '../../../../_parts/book';
 
 /** All passes of a board, drawn: what a play page fetches ahead, so that it can go on while its line is down. */
@@ -7,10 +8,9 @@ export async function GET(
   _request: Request,
   { params }: { readonly params: Promise<{ readonly board: string }> },
 ): Promise<Response> {
-  const visitor = await visit((await params).board);
+  const visitor = await visitToPlay((await params).board);
   if (!visitor) return new Response('This board needs a link.', { status: 404 });
-  const { board } = visitor;
-  return Response.json(bookOf(board, planToPlay(board)), {
+  return Response.json(bookOf(stageOf(visitor.board, host().now()).played), {
     headers: { 'cache-control': 'private, no-store' },
   });
 }
