@@ -2,6 +2,7 @@ import type { Metadata, Viewport } from 'next';
 import type { ReactNode } from 'react';
 import './_style/tokens.css';
 import './_style/board.css';
+import './_style/exercise.css';
 import './_style/passes.css';
 import './_style/play.css';
 import './_style/practice.css';

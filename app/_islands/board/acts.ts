@@ -1,6 +1,13 @@
 import type { Level } from '../../../lib/hands/level';
 import type { Stroke } from '../../../lib/tab/measure';
 import type { Bpm, MeasureId, Ticks, VariantId } from '../../../lib/units';
+import type { ExerciseTask } from '../../../shared/board/exercise';
+import {
+  exerciseAt,
+  takeBackClaim,
+  writeClaim,
+  writeExercise,
+} from '../../../shared/board/exercise';
 import { writeVotingClosed } from '../../../shared/board/leading';
 import type { BallotId, Plan } from '../../../shared/board/schema';
 import * as write from '../../../shared/board/write';
@@ -25,15 +32,23 @@ export interface BoardActs {
   readonly publish: (plan: Plan) => void;
   readonly closeVoting: () => void;
   readonly openVoting: () => void;
+  readonly setExercise: (task: ExerciseTask | undefined) => void;
+  /** Takes a measure of the exercise that is set; somebody may have been first. */
+  readonly claim: (measure: MeasureId) => void;
+  readonly letGo: (measure: MeasureId) => void;
   readonly lookAt: (measure: MeasureId | undefined) => void;
 }
 
 export function actsOf(session: Session): BoardActs {
   const { me, lead } = session;
+  const board = () => session.state().board;
   return {
     setName: (name) => write.writeName(session.mine('said'), name),
     propose: (measure, strokes, note) => {
-      write.writeProposal(session.mine('said'), me.participant, { measure, strokes, note });
+      const { tune, exercise: task } = board();
+      const exercise = exerciseAt(tune, task, measure, session.now());
+      const proposal = { measure, strokes, note, exercise };
+      write.writeProposal(session.mine('said'), me.participant, proposal);
     },
     takeBack: (variant) => write.takeBackProposal(session.mine('said'), variant),
     approve: (id, approves) => write.writeApproval(session.mine('ballot'), id, approves),
@@ -46,6 +61,12 @@ export function actsOf(session: Session): BoardActs {
     publish: (plan) => write.writeAgreed(lead, plan),
     closeVoting: () => writeVotingClosed(lead),
     openVoting: () => write.writeVotingOpen(lead),
+    setExercise: (task) => writeExercise(lead, task),
+    claim: (measure) => {
+      const { exercise } = board();
+      if (exercise) writeClaim(session.mine('said'), measure, exercise, session.now());
+    },
+    letGo: (measure) => takeBackClaim(session.mine('said'), measure),
     lookAt: (measure) => session.lookAt(measure),
   };
 }

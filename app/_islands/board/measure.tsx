@@ -7,6 +7,7 @@ import { describe } from '../../../lib/words/describe';
 import type { Board } from '../../../shared/board/schema';
 import { plainId } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
+import { Claim } from '../exercise/claim';
 import { HearButton } from '../sound/hear-button';
 import { HearVariant } from '../sound/hear-variant';
 import { Tab } from '../tab/tab';
@@ -28,6 +29,8 @@ export interface BoardSight {
   readonly acts: BoardActs | undefined;
   /** For a leader: the structure of the tune. */
   readonly structure: Structuring | undefined;
+  /** Is the exercise over that is set, if one is? */
+  readonly over: boolean;
 }
 
 /** What opens under a measure's line: a workbench that starts from these strokes. */
@@ -111,6 +114,14 @@ export function MeasureColumn({
           )}
         </div>
       </div>
+      <Claim
+        board={board}
+        measure={plain.id}
+        named={named}
+        me={sight.me}
+        acts={acts}
+        over={sight.over}
+      />
       <ul className="variants">
         {variantsOf(board, plain.id).map((variant) => {
           const author = nameOf(board.people, variant.author);

@@ -4,6 +4,10 @@ import { useRouter } from 'next/navigation';
 import { useEffect, useMemo, useState } from 'react';
 import { peoplePath } from '../../../shared/board/paths';
 import type { Board } from '../../../shared/board/schema';
+import { ExerciseBar } from '../exercise/bar';
+import { ExercisePanel } from '../exercise/panel';
+import { SetExercise } from '../exercise/set';
+import { useOver } from '../exercise/use-over';
 import { FollowWay } from '../follow/follow-way';
 import { LeadWay } from '../follow/lead-way';
 import { Line } from '../session/line';
@@ -42,6 +46,8 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
     setOpened(next);
     acts?.lookAt(next?.measure);
   };
+  const { exercise } = board;
+  const over = useOver(session, exercise);
   return (
     <div className="grid gap-5" data-live={state.live || undefined}>
       <Line state={state} session={session} />
@@ -63,6 +69,19 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
       )}
       {leads && acts && <Desk board={board} acts={acts} structure={structure} />}
       {leads && <Links board={board.id} />}
+      {leads && acts && session && !exercise && (
+        <SetExercise board={board} now={session.now} set={acts.setExercise} />
+      )}
+      {exercise && (
+        <ExercisePanel
+          board={board}
+          exercise={exercise}
+          me={me.participant}
+          leads={leads}
+          acts={acts}
+          over={over}
+        />
+      )}
       {leads && session && <LeadWay session={session} board={board} />}
       {!leads && <FollowWay board={board} busy={opened !== undefined} />}
       {board.voting === 'agreed' && !leads && (
@@ -79,10 +98,13 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
       )}
       {structure && <StructureBar structure={structure} />}
       <Score
-        sight={{ board, here, votes, me: me.participant, leads, acts, structure }}
+        sight={{ board, here, votes, me: me.participant, leads, acts, structure, over }}
         opened={opened}
         open={open}
       />
+      {exercise && session && !over && (
+        <ExerciseBar session={session} inTime={state.inTime} board={board} exercise={exercise} />
+      )}
     </div>
   );
 }
