@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import { startedAt, withRamp } from '../../../lib/transport/change';
-import { timelineOf } from '../../../lib/tune';
+import { playOrder, timelineOf } from '../../../lib/tune';
 import { playedOn, roundTheCircle, writeStart } from '../../../shared/board/played';
 import type { Board } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
@@ -30,7 +30,9 @@ export function LeadStart({
   const [to, setTo] = useState(usual + 20);
   const [round, setRound] = useState<Round>(ALL_PLAY_ALL);
   const people = inCircle(board, here, round);
+  const empty = playOrder(board.tune).length === 0;
   const good =
+    !empty &&
     isTempo(tempo) &&
     (round.turn === 'none' || people.length > 0) &&
     (!ramps || (isTempo(to) && step >= 1 && to > tempo));
@@ -67,7 +69,7 @@ export function LeadStart({
       </button>
       {!good && (
         <p>
-          {TEMPO_HELP}
+          {empty ? 'The tune has no measures to play yet.' : TEMPO_HELP}
           {round.turn !== 'none' && people.length === 0 && ' Somebody must be in the circle.'}
           {ramps && ' It grows by 1 or more with every pass, up to more than it starts with.'}
         </p>
