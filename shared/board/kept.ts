@@ -26,8 +26,10 @@ import { nameValue, planValue } from './values';
  * leaders called people is not kept. Ballots that nobody may see are not kept at all.
  */
 
-/** All that leaders decide, but for the playing. */
-const DECIDED = Object.values(LEAD).filter((root) => root !== LEAD.transport);
+/** Of what leaders decide, what has its own time: the playing, and an exercise. */
+const OF_THE_MOMENT: readonly string[] = [LEAD.transport, LEAD.exercise];
+/** All else that leaders decide. */
+const DECIDED = Object.values(LEAD).filter((root) => !OF_THE_MOMENT.includes(root));
 
 /** Settings that say who may do what now, and what people are called: they stay as they are when a board returns to how it was. */
 const STAYS: readonly string[] = ['voting', 'frozen', 'secretBallots'];
