@@ -229,7 +229,8 @@ export function savedBoardOf(
   ].sort((a, b) => a.arrived - b.arrived);
   return {
     ...head,
-    people,
+    // Who is counted as somebody else is in it under that one.
+    people: people.filter(({ counted }) => counted === undefined),
     variants: variants.map(({ arrived: _, ...one }) => one),
     approvals,
     voting,

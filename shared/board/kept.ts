@@ -17,6 +17,7 @@ import {
   LOCK_PREFIX,
   OVER_PREFIX,
   SAID,
+  SAME_PREFIX,
 } from './schema';
 import { nameValue, planValue } from './values';
 
@@ -31,11 +32,11 @@ const OF_THE_MOMENT: readonly string[] = [LEAD.transport, LEAD.exercise];
 /** All else that leaders decide. */
 const DECIDED = Object.values(LEAD).filter((root) => !OF_THE_MOMENT.includes(root));
 
-/** Settings that say who may do what now, and what people are called: they stay as they are when a board returns to how it was. */
+/** Settings that say who may do what now, what people are called and who counts as one: they stay as they are when a board returns to how it was. */
 const STAYS: readonly string[] = ['voting', 'frozen', 'secretBallots'];
 
 function stays(key: string): boolean {
-  return STAYS.includes(key) || key.startsWith(CALLED_PREFIX);
+  return STAYS.includes(key) || key.startsWith(CALLED_PREFIX) || key.startsWith(SAME_PREFIX);
 }
 
 function authorOf(id: string): ParticipantId | undefined {

@@ -23,6 +23,7 @@ import { read } from './parsed';
 import { variantIdOf } from './paths';
 import { playedValue } from './played';
 import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from './roles';
+import { asCounted } from './same';
 import type {
   BallotId,
   Board,
@@ -245,6 +246,12 @@ export function readBoard(
   const levelWhere = { document: LEAD_DOCUMENT, key: 'level' };
   const plan = readPlan(lead, report);
   const pointer = readPointer(lead, report);
+  const voices = asCounted(lead, {
+    people: asCalled(readPeople(documents, report), orders),
+    variants,
+    hidden: orders.hidden,
+    approvals: readApprovals(documents, variants, measures, report),
+  });
   const returned = readReturned(documents.house);
   const transport = readTransport(lead, report);
   const played = readPlayed(lead, transport, report);
@@ -253,11 +260,12 @@ export function readBoard(
     id,
     tune: { ...head, parts, form: playableForm(head.form, parts) },
     laidAside: laidAsideOf(layout, shown),
-    people: asCalled(readPeople(documents, report), orders),
-    variants,
-    approvals: readApprovals(documents, variants, measures, report),
+    people: voices.people,
+    variants: voices.variants,
+    approvals: voices.approvals,
+    apart: voices.apart,
     voting: votingIn(lead),
-    orders,
+    orders: { ...orders, hidden: voices.hidden },
     gone: readGone(documents.house),
     renewed: readRenewed(documents.house),
     ...(returned ? { returned } : {}),

@@ -3,7 +3,15 @@ import type * as Y from 'yjs';
 import type { Ms, ParticipantId } from '../../lib/units';
 import type { Role } from './roles';
 import { isParticipantId } from './roles';
-import { CALLED_PREFIX, HIDDEN_PREFIX, HOUSE, LEAD, OVER_PREFIX, PLAYED_PREFIX } from './schema';
+import {
+  CALLED_PREFIX,
+  HIDDEN_PREFIX,
+  HOUSE,
+  LEAD,
+  OVER_PREFIX,
+  PLAYED_PREFIX,
+  SAME_PREFIX,
+} from './schema';
 
 /** What the server writes when somebody is taken out of a board, and when a link is made new. */
 
@@ -121,6 +129,8 @@ export function forgetInLead(lead: Y.Doc, participant: ParticipantId): void {
     for (const [key, value] of [...choice.entries()]) {
       const about =
         key === CALLED_PREFIX + participant ||
+        key === SAME_PREFIX + participant ||
+        (key.startsWith(SAME_PREFIX) && value === participant) ||
         key.startsWith(`${HIDDEN_PREFIX}${participant}.`) ||
         (key.startsWith(OVER_PREFIX) && isTheirs(value));
       if (about) choice.delete(key);

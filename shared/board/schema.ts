@@ -36,6 +36,8 @@ export const ASIDE_PREFIX = 'aside/';
 export const HIDDEN_PREFIX = 'hidden/';
 export const SHUT_PREFIX = 'shut/';
 export const CALLED_PREFIX = 'called/';
+/** In `choice` too: `same/<participant>` for whoever is counted as the one that it names. */
+export const SAME_PREFIX = 'same/';
 export const LOCK_PREFIX = 'lock/';
 export const PLAIN_PREFIX = 'plain/';
 /** In `transport`. */
@@ -82,12 +84,15 @@ export interface Person {
   readonly role: Role;
   /** What they call themselves; empty until they have said so. */
   readonly name: string;
+  /** Where leaders count them as somebody else, under whose name they then stand: who that is, and what they call themselves. */
+  readonly counted?: { readonly as: ParticipantId; readonly name: string };
 }
 
 /** Somebody's version of a measure. It never changes: its id is a fingerprint of what it holds. */
 export interface Variant {
   readonly id: VariantId;
   readonly measure: MeasureId;
+  /** Whom it is credited to: who proposed it, or the one they are counted as. */
   readonly author: ParticipantId;
   readonly strokes: readonly Stroke[];
   readonly note: string;
@@ -161,8 +166,10 @@ export interface Board {
   readonly people: readonly Person[];
   /** In order of arrival. */
   readonly variants: readonly Variant[];
-  /** For each participant what they approve. */
+  /** For each participant what they approve; together for people who are counted as one. */
   readonly approvals: Readonly<Record<string, readonly BallotId[]>>;
+  /** What each of the people approves who are counted as one with somebody. */
+  readonly apart: Readonly<Record<string, readonly BallotId[]>>;
   readonly voting: 'open' | 'closed' | 'agreed';
   readonly orders: Orders;
   /** Who was taken out of the board, the latest first. */

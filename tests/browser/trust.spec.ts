@@ -227,6 +227,42 @@ test('a code makes a second browser the same person; taking out what is mine end
   await expect(leader.getByText('Rowan')).toHaveCount(0);
 });
 
+test('a leader counts two browsers as one person with one voice, and apart again', async ({
+  browser,
+}) => {
+  const votesOn = (page: Page) => page.locator('[data-measure="m3"] .plain [data-votes]').first();
+  const approve = (page: Page) => page.getByRole('button', { name: /approve the plain measure 3/ });
+  const students = [];
+  for (const name of ['Rowan', 'Sedge']) {
+    const student = await visitor(browser, at(demo.links.join));
+    await named(student, name);
+    await approve(student).click();
+    await expect(approve(student)).toHaveAttribute('aria-pressed', 'true');
+    students.push(student);
+  }
+  const [rowan, sedge] = students;
+  if (!rowan || !sedge) throw new Error('two students came');
+  const both = Number(await votesOn(sedge).getAttribute('data-votes'));
+  await sedge.getByRole('button', { name: /approve the plain measure 4/ }).click();
+  const leader = await visitor(browser, at(`${demo.links.lead}`));
+  await leader.goto(at(`/b/${demo.board}/people`));
+  await leader.locator('[data-live]').waitFor();
+  await leader.getByRole('button', { name: 'is the same person as … (Sedge)' }).click();
+  const choose = leader.getByLabel('Sedge is the same person as');
+  await choose.selectOption({
+    label: (await choose.textContent())?.match(/Rowan \(....\)/)?.[0] ?? '',
+  });
+  await expect(leader.locator('[data-counted]')).toContainText('also came as Sedge');
+  expect(await faultsOf(leader)).toEqual([]);
+  await expect(votesOn(rowan)).toHaveAttribute('data-votes', `${both - 1}`);
+  await expect(sedge.getByText('You are Rowan')).toBeVisible();
+  const elsewhere = rowan.locator('[data-measure="m4"] .plain');
+  await expect(elsewhere).toContainText('you too, in your other browser');
+  await leader.getByRole('button', { name: /^count Sedge.*apart again/ }).click();
+  await expect(votesOn(rowan)).toHaveAttribute('data-votes', `${both}`);
+  await expect(sedge.getByText('You are Sedge')).toBeVisible();
+});
+
 test('what is seen from outside: health, metrics, a copy for the operator alone', async () => {
   expect((await fetch(at('/api/health'))).status).toBe(200);
   const metrics = await (await fetch(at('/api/metrics'))).text();

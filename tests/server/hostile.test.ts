@@ -9,8 +9,8 @@ import { attack } from '../kit/hostile';
 import { Peer } from '../kit/peers';
 import { replicas, stage } from '../kit/stage';
 
-/** How many generated attacks are made: some in the normal run, ten thousand with PASSROUND_ATTACKS=10000. */
-const ATTACKS = Number(process.env.PASSROUND_ATTACKS ?? 1500);
+/** How many generated attacks are made; more with PASSROUND_ATTACKS=100000. */
+const ATTACKS = Number(process.env.PASSROUND_ATTACKS ?? 10_000);
 
 describe('an attack by a student who speaks the raw protocol', () => {
   test.each(Object.entries(ATTACKS_BY_NAME))(

@@ -4,6 +4,7 @@ import type { PlainMeasure } from '../../../lib/tune';
 import { measureOf } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
 import { describe } from '../../../lib/words/describe';
+import { isProposedBy } from '../../../shared/board/same';
 import type { Board } from '../../../shared/board/schema';
 import { plainId } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
@@ -59,7 +60,7 @@ export function MeasureColumn({
   const { neck, meter } = board.tune;
   const measure = measureOf(meter, plain);
   const named = number === 0 ? 'the pickup' : `measure ${number}`;
-  const lookers = lookersAt(sight.here, plain.id, sight.me);
+  const lookers = lookersAt(board, sight.here, plain.id, sight.me);
   const canVote = acts !== undefined && board.voting === 'open';
   const vote = (id: Parameters<BoardActs['approve']>[0]) =>
     canVote ? (approves: boolean) => acts.approve(id, approves) : undefined;
@@ -73,6 +74,7 @@ export function MeasureColumn({
           what={what}
           votes={votes.tally.get(ballot) ?? 0}
           mine={votes.mine.has(ballot)}
+          elsewhere={votes.elsewhere.has(ballot)}
           vote={vote(ballot)}
         />
         {leads && acts && (
@@ -157,7 +159,7 @@ export function MeasureColumn({
                   </span>
                 </button>
               )}
-              {acts && variant.author === sight.me && (
+              {acts && isProposedBy(variant, sight.me) && (
                 <button
                   type="button"
                   className="button button-small"

@@ -3,7 +3,7 @@ import type { ParticipantId } from '../../../lib/units';
 import type { Person } from '../../../shared/board/schema';
 import { MAX_NAME } from '../../../shared/board/values';
 import type { Presence } from '../../../shared/wire/presence';
-import { initialsOf, nameOf } from './sights';
+import { initialsOf, nameOf, othersOf } from './sights';
 
 /** A person as a ring with initials; the whole name is there for ears and on pointing. */
 export function Ring({ name }: { readonly name: string }) {
@@ -28,7 +28,7 @@ export function People({
   readonly setName: ((name: string) => void) | undefined;
 }) {
   const mine = people.find((person) => person.id === me)?.name ?? '';
-  const others = here.filter((one) => one.participant !== me);
+  const others = othersOf({ people }, here, me);
   return (
     <div className="flex flex-wrap items-center gap-x-6 gap-y-2">
       {setName && <NameForm key={mine} name={mine} setName={setName} />}
@@ -36,7 +36,7 @@ export function People({
         <span className="text-soft">
           {others.length === 0 ? 'Nobody else is here yet.' : 'Here with you:'}
         </span>
-        {others.map(({ participant }) => (
+        {others.map((participant) => (
           <span key={participant} className="flex items-center gap-1">
             <Ring name={nameOf(people, participant)} />
             {nameOf(people, participant)}

@@ -3,6 +3,7 @@ import type { Part } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
 import { tallyOf } from '../../../shared/board/plan';
 import { measuresOf } from '../../../shared/board/plan-to-play';
+import { countedAs } from '../../../shared/board/same';
 import type { BallotId, Board, Person, Variant } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
 
@@ -27,10 +28,18 @@ export interface VotesView {
   readonly tally: ReadonlyMap<string, number>;
   /** What I approve. */
   readonly mine: ReadonlySet<BallotId>;
+  /** What of that I approve only in another browser that a leader counts as mine; it is taken back there. */
+  readonly elsewhere: ReadonlySet<BallotId>;
 }
 
 export function votesView(board: Board, me: ParticipantId): VotesView {
-  return { tally: tallyOf(board), mine: new Set(board.approvals[me] ?? []) };
+  const mine = board.approvals[countedAs(board, me)] ?? [];
+  const here = new Set(board.apart[me] ?? mine);
+  return {
+    tally: tallyOf(board),
+    mine: new Set(mine),
+    elsewhere: new Set(mine.filter((id) => !here.has(id))),
+  };
 }
 
 export function variantsOf(board: Board, measure: MeasureId): readonly Variant[] {
@@ -55,15 +64,26 @@ export function passWords(passes: readonly number[]): string {
   return `passes ${passes.slice(0, -1).join(', ')} and ${last}`;
 }
 
+/** The others of these, each once: without me in whatever browser. */
+export function othersOf(
+  board: Pick<Board, 'people'>,
+  here: readonly Presence[],
+  me: ParticipantId,
+): readonly ParticipantId[] {
+  const ids = new Set(here.map(({ participant }) => countedAs(board, participant)));
+  ids.delete(countedAs(board, me));
+  return [...ids];
+}
+
 /** The others who are looking at a measure. */
 export function lookersAt(
+  board: Pick<Board, 'people'>,
   here: readonly Presence[],
   measure: MeasureId,
   me: ParticipantId,
 ): readonly ParticipantId[] {
-  return here
-    .filter((one) => one.measure === measure && one.participant !== me)
-    .map((one) => one.participant);
+  const looking = here.filter((one) => one.measure === measure);
+  return othersOf(board, looking, me);
 }
 
 /** Number of each measure as it is counted on paper, from 1 over all parts; a pickup is not counted and has 0. */

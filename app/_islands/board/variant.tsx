@@ -11,12 +11,15 @@ export function Approve({
   what,
   votes,
   mine,
+  elsewhere,
   vote,
 }: {
   /** What is approved, for ears: "the plain measure 3". */
   readonly what: string;
   readonly votes: number;
   readonly mine: boolean;
+  /** Do I approve it in another browser of mine, where alone that can be taken back? */
+  readonly elsewhere: boolean;
   readonly vote: ((approves: boolean) => void) | undefined;
 }) {
   const count = (
@@ -25,12 +28,13 @@ export function Approve({
     </span>
   );
   if (!vote && votes === 0) return null;
-  if (!vote)
+  if (!vote || elsewhere)
     return (
       <p className="vote-closed">
         {count} {votes === 1 ? 'approves' : 'approve'}
         <span className="sr-only"> {what}</span>
         {mine ? ', you too' : ''}
+        {elsewhere ? ', in your other browser' : ''}
       </p>
     );
   return (

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { isProposedBy } from '../../../shared/board/same';
 import type { Me, Session } from '../session/session';
 
 /** Hands a text to the browser as a file. */
@@ -15,9 +16,11 @@ function save(name: string, text: string): void {
 export function Mine({ me, session }: { readonly me: Me; readonly session: Session }) {
   const [sure, setSure] = useState(false);
   const { board } = session.state();
-  const variants = board.variants.filter(({ author }) => author === me.participant);
-  const approvals = board.approvals[me.participant] ?? [];
-  const name = board.people.find(({ id }) => id === me.participant)?.name ?? '';
+  const variants = board.variants.filter((variant) => isProposedBy(variant, me.participant));
+  const approvals = board.apart[me.participant] ?? board.approvals[me.participant] ?? [];
+  const person = board.people.find(({ id }) => id === me.participant);
+  const name = person?.counted?.name ?? person?.name ?? '';
+  const isOneOfTwo = board.apart[me.participant] !== undefined;
   return (
     <section className="sheet grid gap-3" aria-labelledby="mine">
       <h2 id="mine">What is mine</h2>
@@ -25,6 +28,8 @@ export function Mine({ me, session }: { readonly me: Me; readonly session: Sessi
         {name ? `The name "${name}"` : 'No name'}, {variants.length}{' '}
         {variants.length === 1 ? 'variant' : 'variants'}, {approvals.length}{' '}
         {approvals.length === 1 ? 'approval' : 'approvals'}. Nothing else of you is kept.
+        {isOneOfTwo &&
+          ' A leader counts you as one person with another browser of yours: what you did there is saved and taken out there.'}
       </p>
       <div className="flex flex-wrap items-center gap-3">
         <button

@@ -1,20 +1,26 @@
-import { useEffect, useState } from 'react';
+import { useState } from 'react';
 import type { ParticipantId } from '../../../lib/units';
 import { writeCalled } from '../../../shared/board/leading';
+import { countedAs } from '../../../shared/board/same';
 import type { Board, Gone, Person } from '../../../shared/board/schema';
 import { MAX_NAME } from '../../../shared/board/values';
 import { Ring } from '../board/people';
 import { nameOf } from '../board/sights';
 import type { Me, Session } from '../session/session';
-
-/** How long a removal can be taken back before it is sent; after that nothing is left to bring back. */
-const SECONDS_TO_UNDO = 8;
+import { CountAs, Counted } from './counted';
+import { Remove } from './remove';
 
 const ROLE_WORDS: Readonly<Record<Person['role'], string>> = {
   lead: 'leads',
   join: 'takes part',
   watch: 'watches',
 };
+
+/** Somebody in all browsers that are counted as theirs, the counted ones first. */
+function allOf(board: Board, { id }: Person): readonly ParticipantId[] {
+  const counted = board.people.filter((one) => one.counted?.as === id);
+  return [...counted.map((one) => one.id), id];
+}
 
 /** Everybody on the board. `session` is there for leaders only. */
 export function Persons({
@@ -26,24 +32,29 @@ export function Persons({
   readonly me: Me;
   readonly session: Session | undefined;
 }) {
+  const persons = board.people.filter(({ counted }) => counted === undefined);
   return (
     <section className="sheet grid gap-3" aria-labelledby="persons">
-      <h2 id="persons">
-        {board.people.length === 1 ? '1 person' : `${board.people.length} people`}
-      </h2>
+      <h2 id="persons">{persons.length === 1 ? '1 person' : `${persons.length} people`}</h2>
       <ul className="grid gap-2">
-        {board.people.map((person) => (
+        {persons.map((person) => (
           <li key={person.id} className="flex flex-wrap items-center gap-3" data-person={person.id}>
             <Ring name={nameOf(board.people, person.id)} />
             <span>
               <strong>{nameOf(board.people, person.id)}</strong> {ROLE_WORDS[person.role]}
-              {person.id === me.participant && ' (you)'}
+              {person.id === countedAs(board, me.participant) && ' (you)'}
               {board.orders.called[person.id] !== undefined && ', as a leader calls them'}
             </span>
             {session && <Rename board={board} person={person} session={session} />}
             {session && person.id !== me.participant && (
-              <Remove name={nameOf(board.people, person.id)} id={person.id} session={session} />
+              <Remove
+                name={nameOf(board.people, person.id)}
+                ids={allOf(board, person)}
+                session={session}
+              />
             )}
+            {session && <CountAs board={board} person={person} session={session} />}
+            <Counted board={board} person={person} me={me} session={session} />
           </li>
         ))}
       </ul>
@@ -106,55 +117,6 @@ function Rename({
         <span>so</span>
       </button>
     </form>
-  );
-}
-
-/** Removing waits a few seconds in which it can be taken back: what is removed cannot be brought back, by nobody. */
-function Remove({
-  name,
-  id,
-  session,
-}: {
-  readonly name: string;
-  readonly id: ParticipantId;
-  readonly session: Session;
-}) {
-  const [left, setLeft] = useState<number>();
-  useEffect(() => {
-    if (left === undefined) return undefined;
-    if (left === 0) {
-      session.act({ kind: 'remove-person', participant: id });
-      setLeft(undefined);
-      return undefined;
-    }
-    const timer = setTimeout(() => setLeft(left - 1), 1000);
-    return () => clearTimeout(timer);
-  }, [left, id, session]);
-  if (left === undefined)
-    return (
-      <button
-        type="button"
-        className="button button-small"
-        onClick={() => setLeft(SECONDS_TO_UNDO)}
-      >
-        <span>
-          take out <span className="sr-only">{name}, with variants and votes</span>
-        </span>
-      </button>
-    );
-  return (
-    <span className="flex flex-wrap items-center gap-2" role="status">
-      {name} goes, with variants and votes, in {left} s.
-      <button
-        type="button"
-        className="button button-small button-first"
-        onClick={() => setLeft(undefined)}
-      >
-        <span>
-          Keep <span className="sr-only">{name}</span>
-        </span>
-      </button>
-    </span>
   );
 }
 

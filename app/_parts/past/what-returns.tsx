@@ -14,8 +14,8 @@ export function WhatReturns() {
         <p>
           Variants, remarks and votes belong to those who gave them: nobody but they can bring them
           back or change them. Who has left the board stays out of it, here too; where a pass played
-          something of theirs it plays the plain measure. Voting, freezing, secrecy, people’s names
-          and the playing stay too.
+          something of theirs it plays the plain measure. Voting, freezing, secrecy, people’s names,
+          who counts as one person, and the playing stay too.
         </p>
       </div>
     </div>

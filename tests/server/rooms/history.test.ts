@@ -13,6 +13,7 @@ import {
   writeVotingClosed,
 } from '../../../shared/board/leading';
 import { ballotOf, saidBy } from '../../../shared/board/roles';
+import { writeSame } from '../../../shared/board/same';
 import type { Board, Plan } from '../../../shared/board/schema';
 import {
   takeBackProposal,
@@ -219,6 +220,7 @@ test('[R23] a return restores what leaders decided, changes nobody’s words or 
   const { leader } = it;
   const first = then.tune.parts[0]?.measures[0];
   if (!first) throw new Error('the demo has a first measure');
+  leader.peer.edit(saidBy(leader.me.participant), (doc) => writeName(doc, 'Linden'));
   leader.peer.edit('lead', (doc) => {
     writeHead(doc, { title: 'Another', tempo: 60 });
     writePlain(doc, first.id, first.strokes.slice(1), []);
@@ -228,8 +230,8 @@ test('[R23] a return restores what leaders decided, changes nobody’s words or 
     writeVotingOpen(doc);
     writeFrozen(doc, true);
     writeCalled(doc, it.attacker.me.participant, 'Weaver');
+    writeSame(doc, it.leader.me.participant, it.attacker.me.participant);
   });
-  leader.peer.edit(saidBy(leader.me.participant), (doc) => writeName(doc, 'Linden'));
   await leader.peer.settled();
   const own = () =>
     Object.fromEntries(
@@ -252,6 +254,7 @@ test('[R23] a return restores what leaders decided, changes nobody’s words or 
     voting: 'open',
     orders: { frozen: true, hidden: [], called: { [it.attacker.me.participant]: 'Weaver' } },
     returned: { toMs: point.atMs },
+    people: before?.people,
   });
   expect(own()).toEqual(owned);
   const [latest] = await pointsOf(it);
