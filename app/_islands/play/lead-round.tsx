@@ -1,5 +1,6 @@
 import type { TurnLength } from '../../../lib/passes/circle';
 import type { ParticipantId } from '../../../lib/units';
+import { countedAs } from '../../../shared/board/same';
 import type { Board } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
 import { nameOf } from '../board/sights';
@@ -20,8 +21,9 @@ const TURNS: readonly (readonly [Round['turn'], string])[] = [
 ];
 
 /** Those who are here and may play a turn, with the names that they go by. */
-function couldPlay({ people }: Board, here: readonly Presence[]) {
-  const present = new Set(here.map(({ participant }) => participant));
+function couldPlay(board: Board, here: readonly Presence[]) {
+  const { people } = board;
+  const present = new Set(here.map(({ participant }) => countedAs(board, participant)));
   return people
     .filter(({ id }) => present.has(id))
     .map(({ id }) => ({ id, name: nameOf(people, id) }));
