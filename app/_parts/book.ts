@@ -1,3 +1,4 @@
+import { chordSigns } from '../../lib/engrave/frame';
 import type { MeasureOptions } from '../../lib/engrave/measure';
 import { engraveMeasure } from '../../lib/engrave/measure';
 import { svgOf } from '../../lib/engrave/svg';
@@ -46,7 +47,7 @@ class Binder {
     place: number,
   ): BookVisit {
     const options: MeasureOptions = {
-      ...(measure.chord === undefined ? {} : { chord: measure.chord }),
+      ...chordSigns(measure),
       barLeft: place === 0 ? 'single' : 'none',
       barRight: place === run.length - 1 ? 'double' : 'single',
       changed: variant !== undefined,

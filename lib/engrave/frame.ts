@@ -1,3 +1,5 @@
+import type { ChordChange, PlainMeasure } from '../tune';
+import type { Ticks } from '../units';
 import type { Placed } from './frets';
 import type { Primitive } from './primitives';
 import { lineOf, SIZES } from './sizes';
@@ -6,12 +8,25 @@ import { lineOf, SIZES } from './sizes';
 export interface Signs {
   /** Chord symbol over the first slot, as players write it. */
   readonly chord?: string;
+  /** Chord symbols over later moments of the measure. */
+  readonly chords?: readonly ChordChange[];
   /** The times through the part in which it is played, where an ending begins; 'continued' in the measures after that. */
   readonly ending?: readonly number[] | 'continued';
   /** Number of the measure in its part. */
   readonly number?: number;
   /** It differs from what it is compared with: a bracket below. */
   readonly changed?: boolean;
+}
+
+/** The chords of a plain measure as signs. */
+export function chordSigns({
+  chord,
+  chords,
+}: Pick<PlainMeasure, 'chord' | 'chords'>): Pick<Signs, 'chord' | 'chords'> {
+  return {
+    ...(chord === undefined ? {} : { chord }),
+    ...(chords === undefined ? {} : { chords }),
+  };
 }
 
 function endingOf(width: number, ending: readonly number[] | 'continued'): readonly Primitive[] {
@@ -60,20 +75,25 @@ function changedOf(width: number): Primitive {
   };
 }
 
-/** The signs around a measure of this width. */
-export function frameOf(width: number, signs: Signs): readonly Primitive[] {
-  const { chord, ending, number, changed } = signs;
+/** The signs around a measure of this width. @param xOf x of a moment in it */
+export function frameOf(
+  width: number,
+  signs: Signs,
+  xOf: (at: Ticks) => number,
+): readonly Primitive[] {
+  const { chord, chords = [], ending, number, changed } = signs;
   const primitives: Primitive[] = [];
   if (ending !== undefined) primitives.push(...endingOf(width, ending));
-  if (chord !== undefined)
+  const first = chord === undefined ? [] : [{ at: 0, symbol: chord }];
+  for (const { at, symbol } of [...first, ...chords])
     primitives.push({
       kind: 'text',
       role: 'chord',
-      x: SIZES.left - 4,
+      x: xOf(at) - SIZES.chordBefore,
       y: SIZES.chordBaseline,
       size: SIZES.chordText,
       anchor: 'start',
-      text: chord,
+      text: symbol,
     });
   if (number !== undefined)
     primitives.push({

@@ -69,7 +69,7 @@ export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): 
     primitives: [
       ...staffLines(width, [...placed.flatMap(fretGaps), ...slideGaps(placed, marks)]),
       ...barLines(width, options.barLeft ?? 'none', options.barRight ?? 'single'),
-      ...frameOf(width, options),
+      ...frameOf(width, options, (at) => xAt(measure, at)),
       ...rhythmOf(measure, xs),
       ...slursOf(placed, marks),
       ...placed.flatMap(fretNumbers),

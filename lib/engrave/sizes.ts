@@ -75,6 +75,8 @@ export const SIZES = {
 
   chordText: 13,
   chordBaseline: 13,
+  /** A chord begins this far left of its stroke's middle. */
+  chordBefore: 4,
   endingText: 9,
   endingTop: 2,
   endingBaseline: 12,

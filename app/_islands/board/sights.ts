@@ -1,3 +1,4 @@
+import { chordSigns } from '../../../lib/engrave/frame';
 import type { MeasureOptions } from '../../../lib/engrave/measure';
 import type { Part } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
@@ -116,7 +117,8 @@ export function signsOf(
   part: Part,
   numbers: ReadonlyMap<MeasureId, number>,
 ): readonly MeasureOptions[] {
-  return part.measures.map(({ id, chord, endings }, index) => {
+  return part.measures.map((plain, index) => {
+    const { id, endings } = plain;
     const number = numbers.get(id) ?? 0;
     const before = part.measures[index - 1]?.endings;
     const goesOn = endings !== undefined && before?.join() === endings.join();
@@ -124,7 +126,7 @@ export function signsOf(
     return {
       barLeft: index === 0 ? 'single' : 'none',
       barRight: last ? 'double' : 'single',
-      ...(chord === undefined ? {} : { chord }),
+      ...chordSigns(plain),
       ...(number === 0 ? {} : { number }),
       ...(endings === undefined ? {} : { ending: goesOn ? 'continued' : endings }),
     };

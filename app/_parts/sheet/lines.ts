@@ -1,3 +1,4 @@
+import { chordSigns } from '../../../lib/engrave/frame';
 import type { MeasureOptions } from '../../../lib/engrave/measure';
 import type { WrittenMeasure } from '../../../lib/formats/fold';
 import { writtenMeasures } from '../../../lib/formats/fold';
@@ -54,8 +55,7 @@ export function printedParts({ tune }: Pick<Board, 'tune'>): readonly PrintedPar
   return shown.map((rows, s) => {
     let ending = false;
     const measures = rows.map((row, i): Printed => {
-      const { chord, id } = row.measure;
-      const number = numbers.get(id) ?? 0;
+      const number = numbers.get(row.measure.id) ?? 0;
       const goesOn = ending && row.ending === undefined;
       ending = (ending || row.ending !== undefined) && row.endingEnds === undefined;
       return {
@@ -63,7 +63,7 @@ export function printedParts({ tune }: Pick<Board, 'tune'>): readonly PrintedPar
         options: {
           barLeft: row.opens ? 'repeat' : 'none',
           barRight: barRightOf(row, i === rows.length - 1, s === shown.length - 1),
-          ...(chord === undefined ? {} : { chord }),
+          ...chordSigns(row.measure),
           ...(number === 0 ? {} : { number }),
           ...(row.ending ? { ending: row.ending } : goesOn ? { ending: 'continued' } : {}),
         },

@@ -1,4 +1,5 @@
 import { FAMILIES } from '../../../lib/embellish/all';
+import { chordSigns } from '../../../lib/engrave/frame';
 import { exercise } from '../../../lib/ideas/part';
 import type { Part } from '../../../lib/tune';
 import type { Board } from '../../../shared/board/schema';
@@ -36,7 +37,7 @@ export function Ways({ board, large }: { readonly board: Board; readonly large: 
                 plain,
                 strokes: made[index]?.idea?.strokes ?? plain.strokes,
                 options: {
-                  ...(plain.chord === undefined ? {} : { chord: plain.chord }),
+                  ...chordSigns(plain),
                   barLeft: 'none',
                   changed: !isWhole && made[index]?.idea !== undefined,
                 },

@@ -1,3 +1,4 @@
+import type { Ticks } from '../../units';
 import { element, escaped } from './text';
 
 /**
@@ -27,12 +28,16 @@ function step(kind: 'root' | 'bass', name: string): string {
   return `<${kind}>${element(`${kind}-step`, name[0] ?? 'C')}${alter}</${kind}>`;
 }
 
-/** A chord symbol over the music. What is no chord that MusicXML has a word for keeps its text. */
-export function harmonyXml(symbol: string): string {
+/**
+ * A chord symbol over the music. What is no chord that MusicXML has a word for keeps its text.
+ * @param at ticks after the place where it is written
+ */
+export function harmonyXml(symbol: string, at: Ticks = 0): string {
+  const offset = at === 0 ? '' : element('offset', at);
   const [, root, kind = '', bass] = /^([A-G][#b]?)([^/]*)(?:\/([A-G][#b]?))?$/.exec(symbol) ?? [];
   if (root === undefined)
-    return `<harmony><root><root-step text="">C</root-step></root><kind text="${escaped(symbol)}">none</kind></harmony>`;
+    return `<harmony><root><root-step text="">C</root-step></root><kind text="${escaped(symbol)}">none</kind>${offset}</harmony>`;
   const value = KINDS[kind] ?? 'other';
   const over = bass === undefined ? '' : step('bass', bass);
-  return `<harmony>${step('root', root)}<kind text="${escaped(kind)}">${value}</kind>${over}</harmony>`;
+  return `<harmony>${step('root', root)}<kind text="${escaped(kind)}">${value}</kind>${over}${offset}</harmony>`;
 }

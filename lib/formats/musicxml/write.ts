@@ -144,6 +144,7 @@ function measureXml(
     heading === undefined ? '' : words('words', heading),
     part === undefined ? '' : words('rehearsal', part),
     measure.chord === undefined ? '' : harmonyXml(measure.chord),
+    ...(measure.chords ?? []).map(({ at, symbol }) => harmonyXml(symbol, at)),
     staves.notation(pieces),
     `<backup><duration>${measure.ticks}</duration></backup>`,
     staves.tab(pieces, finger),

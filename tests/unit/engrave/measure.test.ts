@@ -96,6 +96,17 @@ describe('bar lines', () => {
 });
 
 describe('what stands around', () => {
+  test('chords stand over their moments', () => {
+    const chords = [{ at: 960, symbol: 'D7' }];
+    const picture = drawn('s3 . b123 t5 s2.1 . b123 t5', { chord: 'G', chords });
+    expect(textsOf(picture, 'chord')).toEqual(['G', 'D7']);
+    const [first, second] = picture.primitives.filter(({ role }) => role === 'chord');
+    const [at, later] = [picture.places.strokes[0]?.x ?? 0, picture.places.strokes[3]?.x ?? 0];
+    expect(first?.kind === 'text' && second?.kind === 'text' && second.x - first.x).toBe(
+      later - at,
+    );
+  });
+
   test('chord, ending and number are printed as given', () => {
     const picture = drawn('s3 . b123 t5', { chord: 'F#m7', ending: [1, 3], number: 8 });
     expect(textsOf(picture, 'chord')).toEqual(['F#m7']);
