@@ -10,7 +10,8 @@ export interface Links {
   readonly links: { readonly lead: string; readonly join: string; readonly watch: string };
 }
 
-async function boardOf(program: Program, tune: unknown): Promise<Links> {
+/** A new board of this tune, as a request names it. */
+export async function boardOf(program: Program, tune: unknown): Promise<Links> {
   const response = await fetch(`${program.url}/api/boards`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
