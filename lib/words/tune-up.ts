@@ -1,6 +1,6 @@
 import { pitchName } from '../pitch';
 import type { Neck, Tuning } from '../tuning';
-import { neckOf, TUNINGS, tuningById, writtenTuning } from '../tuning';
+import { MAX_CAPO, neckOf, TUNINGS, tuningById, writtenTuning } from '../tuning';
 import type { Semitones, StringNumber } from '../units';
 
 /** How a player gets the banjo into a tuning. */
@@ -76,14 +76,14 @@ function capoWords(neck: Neck): string | undefined {
   return `Then ${both}, so that it sounds ${writtenTuning(neck)}.`;
 }
 
-/** Another tuning that with a capo sounds the same, its strings being slacker. */
-function easierWords(neck: Neck): string | undefined {
-  if (neck.capo !== 0 || neck.drone !== 0) return undefined;
+/** Another tuning that with a capo, or a higher one, sounds the same, its strings being slacker. */
+function easierWords({ tuning, capo, drone }: Neck): string | undefined {
+  if (drone !== Number(capo)) return undefined;
   for (const other of TUNINGS) {
-    const up = openOf(neck.tuning, 1) - openOf(other, 1);
-    const same = ORDER.every((s) => openOf(neck.tuning, s) - openOf(other, s) === up);
-    if (up > 0 && same)
-      return `Or, with less pull on the strings: tune to ${other.name} (${writtenTuning(neckOf(other))}), put a capo at fret ${up} and raise string 5 by ${stepWords(up)}; the tab stays as it is.`;
+    const up = openOf(tuning, 1) - openOf(other, 1);
+    const same = ORDER.every((s) => openOf(tuning, s) - openOf(other, s) === up);
+    if (up > 0 && same && capo + up <= MAX_CAPO)
+      return `Or, with less pull on the strings: tune to ${other.name} (${writtenTuning(neckOf(other))}), put a capo at fret ${capo + up} and raise string 5 by ${stepWords(capo + up)}; the tab stays as it is.`;
   }
   return undefined;
 }

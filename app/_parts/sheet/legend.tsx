@@ -21,12 +21,15 @@ const LABELS: Readonly<Record<By, string>> = {
   rest: 'wait',
 };
 
-/** The measure of the tune in which most kinds of strokes are: the best to learn from. */
+/** The measure of the tune in which most kinds of strokes are and no rest, if there is one: the best to learn from. */
 function exampleOf(tune: Tune): Measure | undefined {
   const whole = tune.parts.flatMap((part) =>
     part.measures.filter(({ startsAt, ticks }) => startsAt === 0 && ticks === tune.meter.measure),
   );
-  const kinds = (measure: Measure) => new Set(measure.strokes.map(({ by }) => by)).size;
+  const kinds = ({ strokes }: Measure) => {
+    const all = new Set(strokes.map(({ by }) => by));
+    return all.has('rest') ? 0 : all.size;
+  };
   return whole
     .map((plain) => measureOf(tune.meter, plain))
     .reduce<Measure | undefined>(

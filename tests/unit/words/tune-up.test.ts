@@ -66,5 +66,8 @@ describe('capo and drone', () => {
 // Source: check values: "aDADE double D = double C, capo 2".
 test('double D is had from double C with a capo at 2', () => {
   expect(of('aDADE').easier).toContain('tune to double C (gCGCD), put a capo at fret 2');
+  expect(of('aDADE', 2).easier).toContain(
+    'put a capo at fret 4 and raise string 5 by 4 half steps',
+  );
   expect(of('gDGBD').easier).toBeUndefined();
 });

@@ -63,11 +63,16 @@ export default async function SheetPage({
             <Ways board={board} large={large} />
           </section>
         )}
-        {blocks.has('passes') && (
+        {blocks.has('passes') && board.plan && (
           <section>
             <h2>What we play</h2>
             <SheetPasses board={board} large={large} />
           </section>
+        )}
+        {blocks.has('passes') && !board.plan && (
+          <p className="sheet-wishes">
+            Nothing is agreed yet. What you play pass by pass stands here as soon as it is.
+          </p>
         )}
         {blocks.has('remarks') && <Remarks board={board} />}
         <Cautions sound={false} />
