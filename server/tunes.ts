@@ -1,6 +1,7 @@
 import { alternatives, arrange } from '../lib/arrange/arrange';
 import { readAbc } from '../lib/formats/abc/read';
 import { readMidi } from '../lib/formats/midi/read';
+import type { MusicXmlOptions } from '../lib/formats/musicxml/read';
 import { readMusicXml } from '../lib/formats/musicxml/read';
 import type { Melody } from '../lib/melody';
 import type { Result } from '../lib/result';
@@ -13,8 +14,8 @@ import type { SettingOffer } from '../shared/api/problem';
 import { parseSavedBoard } from '../shared/api/saved-board';
 import { demoDocuments } from '../shared/board/demo';
 import { DocumentFamily } from '../shared/board/documents';
+import { fitted } from '../shared/board/fitted';
 import { restored } from '../shared/board/saved';
-import { MAX_TEMPO, MAX_TITLE, MIN_TEMPO } from '../shared/board/values';
 import { writeHead, writeTune } from '../shared/board/write';
 import type { CreateProblem } from './host';
 
@@ -39,17 +40,6 @@ function neckFrom({ tuning, capo = 0 }: CreateBoard): Result<Neck | undefined, C
       words: `A capo sits at a fret from 1 to ${MAX_CAPO}; 0 is none.`,
     });
   return ok(neckOf(known, capo));
-}
-
-/** The tune with what a board can hold of its title and tempo, and what was changed. */
-function fitted(tune: Tune): { readonly tune: Tune; readonly remarks: readonly string[] } {
-  const title = tune.title.slice(0, MAX_TITLE);
-  const tempo = Math.min(MAX_TEMPO, Math.max(MIN_TEMPO, tune.tempo));
-  const remarks = [
-    ...(title === tune.title ? [] : [`The title was cut to ${MAX_TITLE} characters.`]),
-    ...(tempo === tune.tempo ? [] : [`The tempo was set to ${tempo} instead of ${tune.tempo}.`]),
-  ];
-  return { tune: { ...tune, title, tempo }, remarks };
 }
 
 /** How many other settings are offered for a tune that does not lie on the neck. */
@@ -99,9 +89,10 @@ function unheeded({ tuning, capo, transpose }: CreateBoard, what: string): reado
 
 function fromMusicXml(
   source: string | Uint8Array,
+  options: MusicXmlOptions,
   request: CreateBoard,
 ): Result<NewDocuments, CreateProblem> {
-  const read = readMusicXml(source);
+  const read = readMusicXml(source, options);
   if (!read.ok) return read;
   const { remarks } = read.value;
   if (read.value.kind === 'melody') return fromMelody(read.value.melody, request, remarks);
@@ -122,6 +113,16 @@ function fromSaved(value: unknown, request: CreateBoard): Result<NewDocuments, C
   return ok({ family, remarks: [...unheeded(request, 'saved board'), ...remarks] });
 }
 
+function chosenIn({
+  part,
+  voice,
+}: {
+  readonly part?: string | undefined;
+  readonly voice?: string | undefined;
+}): MusicXmlOptions {
+  return { ...(part === undefined ? {} : { part }), ...(voice === undefined ? {} : { voice }) };
+}
+
 function bytesFrom(base64: string): Uint8Array {
   return new Uint8Array(Buffer.from(base64, 'base64'));
 }
@@ -131,14 +132,16 @@ export function newDocuments(request: CreateBoard): Result<NewDocuments, CreateP
   const neck = neckFrom(request);
   if (!neck.ok) return neck;
   const { tune } = request;
-  if ('musicxml' in tune) return fromMusicXml(tune.musicxml, request);
-  if ('mxl' in tune) return fromMusicXml(bytesFrom(tune.mxl), request);
+  if ('musicxml' in tune) return fromMusicXml(tune.musicxml, chosenIn(tune), request);
+  if ('mxl' in tune) return fromMusicXml(bytesFrom(tune.mxl), chosenIn(tune), request);
   if ('board' in tune) return fromSaved(tune.board, request);
   if ('demo' in tune) return ok({ family: demoDocuments(), remarks: [] });
   if ('midi' in tune) {
-    const read = readMidi(bytesFrom(tune.midi));
+    const { track } = tune;
+    const read = readMidi(bytesFrom(tune.midi), track === undefined ? {} : { track });
     return read.ok ? fromMelody(read.value.melody, request, read.value.remarks) : read;
   }
-  const read = readAbc(tune.abc);
+  const { number } = tune;
+  const read = readAbc(tune.abc, number === undefined ? {} : { tune: number });
   return read.ok ? fromMelody(read.value.melody, request, read.value.remarks) : read;
 }

@@ -204,6 +204,16 @@ function nameless(plan: Board['plan']): Board['plan'] {
   );
 }
 
+/** A tune alone as the value that is saved, from which a new board starts. */
+export function savedMusicOf(tune: Tune): Readonly<Record<string, unknown>> {
+  return {
+    format: SAVED_FORMAT,
+    version: SAVED_VERSION,
+    holds: 'music',
+    tune: tuneValueOf(tune),
+  };
+}
+
 /**
  * A board as the value that is saved.
  * @param holds "music": the tune and the agreed passes, without anybody's name; "board": everything, votes included
@@ -212,12 +222,7 @@ export function savedBoardOf(
   board: Board,
   holds: 'music' | 'board',
 ): Readonly<Record<string, unknown>> {
-  const head = {
-    format: SAVED_FORMAT,
-    version: SAVED_VERSION,
-    holds,
-    tune: tuneValueOf(board.tune),
-  };
+  const head = { ...savedMusicOf(board.tune), holds };
   if (holds === 'music') return board.plan ? { ...head, plan: nameless(board.plan) } : head;
   const { people, approvals, voting, passes, level, planning, overruled, plan, orders } = board;
   const { hidden, ...ordered } = orders;

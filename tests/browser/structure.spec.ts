@@ -44,6 +44,13 @@ test('a leader splits a measure, gives a part two endings and a pickup, and take
   await expect(student.locator('.column')).toHaveCount(before.length);
   expect(await measures(student)).toEqual(before);
 
+  await leader.getByRole('button', { name: 'vary it measure 8', exact: true }).click();
+  await leader.getByText('This measure in the tune').click();
+  await leader.getByRole('button', { name: 'first and second ending from here' }).click();
+  await expect(status).toContainText('the part ends in two ways');
+  await expect(student.locator('.column')).toHaveCount(before.length + 1);
+  await leader.getByRole('button', { name: 'take back what I changed' }).click();
+
   // A panel of a part; what cannot be is refused in words.
   await leader.getByText("The tune's parts, their order").click();
   const partA = leader.locator('.structure li', { hasText: 'Part A' });

@@ -23,8 +23,8 @@ export interface AbcTune {
   readonly remarks: readonly string[];
 }
 
-/** Longest text that is read, in characters: some hundred tunes. */
-export const MAX_ABC = 200_000;
+/** Longest text that is read, in characters: some two thousand tunes. */
+export const MAX_ABC = 1_000_000;
 /** Most problems that are told at once; the first ones usually cause the others. */
 const MAX_PROBLEMS = 20;
 
@@ -159,26 +159,33 @@ function inOrder({ problems }: Findings): readonly AbcProblem[] {
     .slice(0, MAX_PROBLEMS);
 }
 
+export interface AbcOptions {
+  /** Which tune of the text, from 1; absent: the first. */
+  readonly tune?: number;
+}
+
 /**
- * The first tune of an ABC text as a melody, or everything that stands in its way with line and column.
+ * One tune of an ABC text as a melody, or everything that stands in its way with line and column.
  * One voice, one meter; whole ticks. What cannot be read is told before what does not add up, which mostly follows from it. Never throws; time is linear in the text's length.
  * Source: ABC 2.1 (abcnotation.com, December 2011).
  */
-export function readAbc(text: string): Result<AbcTune, AbcProblem> {
+export function readAbc(text: string, { tune }: AbcOptions = {}): Result<AbcTune, AbcProblem> {
   if (text.length > MAX_ABC)
     return fail({
       code: 'too-long',
       where: START,
-      words: `The text has ${text.length} characters. Paste one tune, at most ${MAX_ABC}.`,
+      words: `The text has ${text.length} characters. Take a shorter one, at most ${MAX_ABC}.`,
     });
   const findings: Findings = { problems: [], leftOut: new Map() };
-  const source = sourceOf(text, findings);
+  const source = sourceOf(text, findings, tune);
   if (source.header.length === 0)
     return fail({
       code: 'no-tune',
       where: START,
       words:
-        'There is no ABC tune in this text. It begins with lines like X:1, T:a title, M:4/4 and K:G.',
+        tune !== undefined && tune > 1
+          ? `There is no tune number ${tune} in this text.`
+          : 'There is no ABC tune in this text. It begins with lines like X:1, T:a title, M:4/4 and K:G.',
     });
   const meter = meterOf(source, findings);
   const key = keyOf(source, findings);

@@ -38,13 +38,22 @@ function fieldAt(text: string, line: number): Field | undefined {
   return { letter: match[1] ?? '', value, where: { line, column } };
 }
 
-/** First and last line (from 0, last excluded) of the first tune: from X: (or the first field) to the next empty line or X:. */
-function firstTune(lines: readonly string[]): readonly [number, number] {
-  const x = lines.findIndex((line) => /^X:/.test(line));
-  const first = x >= 0 ? x : lines.findIndex((line) => /^[A-Za-z]:/.test(line));
-  if (first < 0) return [0, 0];
-  const length = lines.slice(first + 1).findIndex((line) => line.trim() === '' || /^X:/.test(line));
-  return [first, length < 0 ? lines.length : first + 1 + length];
+/** First and last line (from 0, last excluded) of each tune: from X: (or, where there is none, the first field) to the next empty line or X:. */
+export function tuneLines(lines: readonly string[]): readonly (readonly [number, number])[] {
+  const starts = lines.flatMap((line, i) => (/^X:/.test(line) ? [i] : []));
+  const bare = lines.findIndex((line) => /^[A-Za-z]:/.test(line));
+  const firsts = starts.length > 0 ? starts : bare < 0 ? [] : [bare];
+  return firsts.map((first, i) => {
+    const next = firsts[i + 1] ?? lines.length;
+    let last = first + 1;
+    while (last < next && lines[last]?.trim() !== '') last += 1;
+    return [first, last];
+  });
+}
+
+/** The lines of a text, however they end. */
+export function linesOf(text: string): readonly string[] {
+  return text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
 }
 
 function propagateFrom(directive: string): AbcSource['propagate'] | undefined {
@@ -55,20 +64,24 @@ function propagateFrom(directive: string): AbcSource['propagate'] | undefined {
 }
 
 /**
- * The first tune of an ABC text as header fields and body lines. Fields that stand before the first X: (a file header)
- * come first in the header. What is left out is noted in `findings`.
- * @param text with \n, \r\n or \r between its lines
+ * One tune of an ABC text as header fields and body lines. Fields that stand before the first X: (a file header) come first in the header.
+ * What is left out is noted in `findings`.
+ * @param text   with \n, \r\n or \r between its lines
+ * @param wanted which tune, from 1; absent: the first
  */
-export function sourceOf(text: string, findings: Findings): AbcSource {
-  const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
-  const [first, last] = firstTune(lines);
-  if (lines.slice(last).some((line) => /^X:/.test(line)))
+export function sourceOf(text: string, findings: Findings, wanted?: number): AbcSource {
+  const lines = linesOf(text);
+  const tunes = tuneLines(lines);
+  const [first, last] = tunes[(wanted ?? 1) - 1] ?? [0, 0];
+  const headEnd = tunes[0]?.[0] ?? 0;
+  if (tunes.length > 1 && wanted === undefined)
     leaveOut(findings, 'The text holds several tunes and the first one was taken');
   const header: Field[] = [];
   const body: BodyLine[] = [];
   let propagate: AbcSource['propagate'] = 'pitch';
   let inHeader = true;
   for (const [index, raw] of lines.slice(0, last).entries()) {
+    if (index >= headEnd && index < first) continue;
     const line = index + 1;
     const directive = /^%%\s*(.*)$/.exec(raw)?.[1];
     if (directive !== undefined) {

@@ -1,5 +1,7 @@
 import type { Mode } from '../../harmony';
-import type { Melody, MelodyMeasure, MelodyNote } from '../../melody';
+import type { Melody, MelodyMeasure } from '../../melody';
+import type { MelodySound } from '../../melody-edit';
+import { soundsOf } from '../../melody-edit';
 import type { Meter } from '../../rhythm';
 import type { PlainMeasure, Tune } from '../../tune';
 import type { Ticks } from '../../units';
@@ -56,7 +58,7 @@ class Line {
     return `${sign}${name}${octave > 4 ? "'".repeat(octave - 5) : ','.repeat(4 - octave)}`;
   }
 
-  private sound({ midi, length }: Sound, times: number): string {
+  private sound({ midi, length }: MelodySound, times: number): string {
     const name = midi === undefined ? 'z' : this.pitch(spelled(midi, this.fifths));
     return name + lengthText(length * times, this.unit);
   }
@@ -79,31 +81,15 @@ class Line {
     return text;
   }
 
-  private isBeamed(a: Sound, b: Sound, startsAt: Ticks): boolean {
-    const beat = ({ at }: Sound) => Math.floor((startsAt + at) / this.meter.beat);
+  private isBeamed(a: MelodySound, b: MelodySound, startsAt: Ticks): boolean {
+    const beat = ({ at }: MelodySound) => Math.floor((startsAt + at) / this.meter.beat);
     const short = a.length < TICKS_PER_QUARTER && b.length < TICKS_PER_QUARTER;
     return short && beat(a) === beat(b);
   }
 }
 
-/** A note, or a rest without pitch. */
-type Sound = Omit<MelodyNote, 'midi'> & { readonly midi?: number };
-
-/** The notes with rests between them, from the measure's start to its end. */
-function soundsOf({ notes, ticks }: MelodyMeasure): readonly Sound[] {
-  const sounds: Sound[] = [];
-  let reached: Ticks = 0;
-  for (const note of notes) {
-    if (note.at > reached) sounds.push({ at: reached, length: note.at - reached });
-    sounds.push(note);
-    reached = note.at + note.length;
-  }
-  if (reached < ticks) sounds.push({ at: reached, length: ticks - reached });
-  return sounds;
-}
-
 /** Three of one length in the time of two that have a sign of their own? */
-function isTriplet(three: readonly Sound[]): boolean {
+function isTriplet(three: readonly MelodySound[]): boolean {
   const length = three[0]?.length ?? 0;
   const straight = length * 1.5;
   return (

@@ -6,7 +6,7 @@ import type { Result } from '../../result';
 import { fail, ok } from '../../result';
 import type { Meter } from '../../rhythm';
 import { isMeterName, meterNamed } from '../../rhythm';
-import type { Ticks } from '../../units';
+import type { Midi, Ticks } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
 import type { BarLine, TextMeasure } from '../abc/measures';
 import { partsFrom } from '../abc/parts';
@@ -35,6 +35,26 @@ const MAX_PROBLEMS = 20;
 interface Voice {
   readonly name: string;
   readonly notes: readonly FileNote[];
+}
+
+/** A track of a file (one channel of it) that may be the melody. */
+export interface MidiVoice {
+  /** Counts from 1, as `readMidi` takes it. */
+  readonly track: number;
+  /** As the file calls it; may be empty. */
+  readonly name: string;
+  readonly notes: number;
+  readonly lowest: Midi;
+  readonly highest: Midi;
+  /** Part of its notes, 0 to 1, that begin while no other of it sounds: a melody has nearly 1. */
+  readonly alone: number;
+  /** Is it the one that is taken when nobody chooses? */
+  readonly likeliest: boolean;
+}
+
+export interface MidiOptions {
+  /** Which of the tracks that `midiVoices` lists, from 1; absent: the likeliest. */
+  readonly track?: number;
 }
 
 /** Notes by track and channel, without percussion. */
@@ -68,6 +88,28 @@ function melodyVoice(voices: readonly Voice[]): Voice | undefined {
   const mean = ({ notes }: Voice) => notes.reduce((sum, { midi }) => sum + midi, 0) / notes.length;
   const score = (voice: Voice) => Math.round(aloneShare(voice.notes) * 4) * 1000 + mean(voice);
   return voices.filter(({ notes }) => notes.length > 0).toSorted((a, b) => score(b) - score(a))[0];
+}
+
+/** The tracks of a file that hold notes, for choosing the melody among them; or what is wrong with the file. */
+export function midiVoices(bytes: Uint8Array): Result<readonly MidiVoice[], MidiProblem> {
+  const file = parseMidiFile(bytes);
+  if (!file.ok) return file;
+  const voices = voicesIn(file.value.tracks);
+  const likeliest = melodyVoice(voices);
+  return ok(
+    voices.map((voice, i) => {
+      const pitches = voice.notes.map(({ midi }) => midi);
+      return {
+        track: i + 1,
+        name: voice.name,
+        notes: pitches.length,
+        lowest: pitches.reduce((a, b) => Math.min(a, b), 127),
+        highest: pitches.reduce((a, b) => Math.max(a, b), 0),
+        alone: aloneShare(voice.notes),
+        likeliest: voice === likeliest,
+      };
+    }),
+  );
 }
 
 function meterOf(file: MidiFile, remarks: string[]): Result<Meter, MidiProblem> {
@@ -237,23 +279,27 @@ function melodyFrom(file: MidiFile, voice: Voice, remarks: string[]): Result<Mel
 }
 
 /**
- * The melody in a Standard MIDI File: the track called "Melody", or the one that is likeliest the tune, quantised and barred. What was
+ * The melody in a Standard MIDI File: the track that was chosen, else the one called "Melody", or the one that is likeliest the tune, quantised and barred. What was
  * guessed is said in the remarks. Repeats are not in such a file: it is read as it is played.
  * Source: Standard MIDI Files 1.0.
  */
-export function readMidi(bytes: Uint8Array): Result<MidiTune, MidiProblem> {
+export function readMidi(
+  bytes: Uint8Array,
+  { track }: MidiOptions = {},
+): Result<MidiTune, MidiProblem> {
   const file = parseMidiFile(bytes);
   if (!file.ok) return file;
   const voices = voicesIn(file.value.tracks);
-  const voice = melodyVoice(voices);
-  if (!voice)
-    return fail({
-      code: 'no-notes',
-      where: {},
-      words: 'The file has no notes, so there is no tune in it.',
-    });
+  const voice = track === undefined ? melodyVoice(voices) : voices[track - 1];
+  if (!voice) {
+    const words =
+      voices.length === 0
+        ? 'The file has no notes, so there is no tune in it.'
+        : `There is no track ${track} with notes; there are ${voices.length}.`;
+    return fail({ code: 'no-notes', where: {}, words });
+  }
   const remarks: string[] = [];
-  if (voices.length > 1) {
+  if (voices.length > 1 && track === undefined) {
     const name = voice.name === '' ? 'one without a name' : `"${voice.name.slice(0, 40)}"`;
     remarks.push(`Of ${voices.length} tracks ${name} was taken as the melody.`);
   }

@@ -26,7 +26,8 @@ export function chosenVoice(
   const [voice] = voices;
   if (voice === undefined) return undefined;
   const others = new Set(pitched.map((note) => `${note.staff} ${note.voice}`)).size - 1;
-  if (others > 0) leaveOut(findings, 'The part has several voices and the first one was taken');
+  if (others > 0 && wanted === undefined)
+    leaveOut(findings, 'The part has several voices and the first one was taken');
   return { staff, voice };
 }
 

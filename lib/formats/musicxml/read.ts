@@ -41,6 +41,17 @@ export interface MusicXmlOptions {
   readonly voice?: string;
 }
 
+/** A part of a score as it can be chosen. */
+export interface ScorePartChoice {
+  /** As `readMusicXml` takes it. */
+  readonly part: string;
+  readonly name: string;
+  /** Tab for a five-string, which is taken as it is unless a voice is chosen. */
+  readonly tab: boolean;
+  /** Voices with notes, the first one first, each as `readMusicXml` takes it. */
+  readonly voices: readonly { readonly voice: string; readonly notes: number }[];
+}
+
 const MAX_PROBLEMS = 20;
 /** Parts of a score that are looked at; an orchestra has no tune for us beyond them. */
 const MAX_PARTS = 30;
@@ -174,7 +185,7 @@ function readingOf(
   }
   const { findings, walked } = reading;
   const { problems } = findings;
-  if (parts.value.length > 1)
+  if (parts.value.length > 1 && part === undefined)
     leaveOut(
       findings,
       `The score has ${parts.value.length} parts and "${reading.part.name.slice(0, 40)}" was taken`,
@@ -222,6 +233,38 @@ function remarksOf({ leftOut }: XmlFindings): readonly string[] {
   );
 }
 
+/** The parts of a score that have notes, for choosing the melody among them; or what is wrong with the file. */
+export function musicXmlParts(
+  source: string | Uint8Array,
+): Result<readonly ScorePartChoice[], MusicXmlProblem> {
+  const text = textOf(source);
+  if (!text.ok) return text;
+  const score = readXml(text.value);
+  if (!score.ok) return score;
+  const parts = partsOf(score.value);
+  if (!parts.ok) return parts;
+  return ok(
+    parts.value
+      .slice(0, MAX_PARTS)
+      .map(walk)
+      .map(({ part, walked }) => {
+        const names = walked.measures.flatMap(({ notes }) =>
+          notes.flatMap(({ midi, voice }) => (midi === undefined ? [] : [voice])),
+        );
+        const voices = [...new Set(names)]
+          .sort((a, b) => Number(a) - Number(b) || (a < b ? -1 : 1))
+          .map((voice) => ({ voice, notes: names.filter((one) => one === voice).length }));
+        return { part: part.id, name: part.name, tab: tabStaffOf(walked) !== undefined, voices };
+      })
+      .filter(({ voices }) => voices.length > 0),
+  );
+}
+
+function textOf(source: string | Uint8Array): Result<string, MusicXmlProblem> {
+  if (typeof source === 'string') return ok(source);
+  return isZip(source) ? scoreInMxl(source) : decoded(source);
+}
+
 /**
  * A MusicXML score (text, or the bytes of a .musicxml or .mxl file) as a tune, or everything that stands in its way with line, column and
  * element. A tab staff for a five-string is taken as it is; of any other part one voice is the melody. One meter, at most 500 measures.
@@ -232,8 +275,7 @@ export function readMusicXml(
   source: string | Uint8Array,
   options: MusicXmlOptions = {},
 ): Result<MusicXmlTune, MusicXmlProblem> {
-  const text =
-    typeof source === 'string' ? ok(source) : isZip(source) ? scoreInMxl(source) : decoded(source);
+  const text = textOf(source);
   if (!text.ok) return text;
   const score = readXml(text.value);
   return score.ok ? readingOf(score.value, options) : score;

@@ -167,7 +167,7 @@ describe('bad ABC is refused with line, column and a reason', () => {
     [
       'a long text',
       'x'.repeat(MAX_ABC + 1),
-      ['too-long 1:1 The text has 200001 characters. Paste one tune, at most 200000.'],
+      ['too-long 1:1 The text has 1000001 characters. Take a shorter one, at most 1000000.'],
     ],
     [
       'too many measures',
