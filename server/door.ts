@@ -10,6 +10,7 @@ import type { Board } from '../shared/board/schema';
 import type { BackupDesk } from './backup';
 import { draftBoard } from './boards';
 import type { Codes } from './codes';
+import type { Others } from './engines';
 import { exportFile } from './exports';
 import type { Report } from './failure';
 import type {
@@ -23,7 +24,7 @@ import type {
   Visitor,
   WavAnswer,
 } from './host';
-import { BOARDS_AN_HOUR, HOUR } from './limits';
+import { BOARDS_AN_HOUR, HOUR, UNWELL_AFTER } from './limits';
 import type { LinkCodeProblem } from './link-code';
 import { linkCode } from './link-code';
 import {
@@ -79,6 +80,7 @@ export interface DoorWorld {
   readonly publicUrl: URL | undefined;
   readonly countSockets: () => number;
   readonly boards: number;
+  readonly others?: Others;
   readonly metrics: Metrics;
   readonly backups: BackupDesk;
   readonly prints: PrintDesk;
@@ -263,7 +265,7 @@ export class Door implements Host {
   }
 
   metrics(): string {
-    return this.world.metrics.text(this.health());
+    return this.world.metrics.text({ ...this.health(), others: this.world.others });
   }
 
   backup(authorization: string | undefined): Promise<BackupAnswer> {
@@ -272,7 +274,7 @@ export class Door implements Host {
 
   health(): Health {
     return {
-      ok: true,
+      ok: (this.world.others?.blindForMs ?? 0) < UNWELL_AFTER,
       uptimeSeconds: Math.floor((this.world.now() - this.startedMs) / 1000),
       rooms: this.world.rooms.size,
       sockets: this.world.countSockets(),

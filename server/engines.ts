@@ -27,8 +27,18 @@ export interface Engines {
   readonly secret: string;
   /** What rooms stand on. */
   readonly rooms: Pick<RoomWorld, 'store' | 'now' | 'share'>;
+  /** The other servers, as far as they can be seen from here; absent: there are none. */
+  readonly others?: Others;
   /** Lets go of everything, when no room is open any more. */
   readonly close: () => Promise<void>;
+}
+
+/** How it goes between this server, the database and the other servers. */
+export interface Others {
+  /** How many are heard. */
+  readonly heard: number;
+  /** How long the database has not answered. */
+  readonly blindForMs: Ms;
 }
 
 /** The setting of the database under which servers share what signs cookies. */
@@ -115,6 +125,7 @@ async function openShared(
     codes: store.codes(now),
     now,
     rooms: { store, now, share: (board) => nodes.open(board) },
+    others: nodes,
     secret: secretGiven ? secret : await store.settle(SECRET_SETTING, secret),
     close: async () => {
       await nodes.close();

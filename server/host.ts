@@ -73,7 +73,8 @@ export type BackupAnswer =
   | { readonly ok: false; readonly status: number; readonly words: string };
 
 export interface Health {
-  readonly ok: true;
+  /** False while the database has not answered for a while: people are better sent to another server. */
+  readonly ok: boolean;
   readonly uptimeSeconds: number;
   readonly rooms: number;
   readonly sockets: number;

@@ -53,6 +53,10 @@ export const POINT_EVERY: Ms = 10 * 60_000;
 export const MAX_POINTS = 60;
 /** Largest sum of a board's kept points, bytes; the newest one stays whatever its size. */
 export const MAX_POINTS_SIZE = 16 * MB;
+/** How long a write or a look into the database may take before people are told that it is late. */
+export const LATE_AFTER: Ms = 2000;
+/** How long a server may be without its database before it says that it is not well: longer than a restart takes. */
+export const UNWELL_AFTER: Ms = 6000;
 /** Updates after which a document's log is replaced by one snapshot. */
 export const COMPACT_AFTER = 500;
 

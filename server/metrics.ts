@@ -12,6 +12,8 @@ export interface Gauges {
   readonly sockets: number;
   readonly boards: number;
   readonly uptimeSeconds: number;
+  /** Absent where there is one server alone. */
+  readonly others?: { readonly heard: number; readonly blindForMs: Ms } | undefined;
 }
 
 /** What the server counts about itself. Nothing in it tells of a board or a person. */
@@ -66,6 +68,7 @@ export class Metrics {
       ...one('passround_rooms', 'gauge', 'boards in memory', gauges.rooms),
       ...one('passround_sockets', 'gauge', 'open sockets', gauges.sockets),
       ...one('passround_boards', 'gauge', 'boards that are kept', gauges.boards),
+      ...(gauges.others ? othersText(gauges.others) : []),
       ...one('passround_messages_total', 'counter', 'messages received', this.messages),
       ...one('passround_updates_total', 'counter', 'changes taken', this.updates),
       ...head('passround_refusals_total', 'counter', 'messages refused, by reason'),
@@ -95,6 +98,14 @@ export class Metrics {
     this.delay.reset();
     return `${lines.join('\n')}\n`;
   }
+}
+
+function othersText({ heard, blindForMs }: { heard: number; blindForMs: Ms }): readonly string[] {
+  const blind = blindForMs / 1000;
+  return [
+    ...one('passround_other_nodes', 'gauge', 'other servers that are heard', heard),
+    ...one('passround_database_away_seconds', 'gauge', 'without an answer', blind),
+  ];
 }
 
 function head(name: string, type: string, help: string): readonly string[] {

@@ -123,6 +123,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     publicUrl: config.publicUrl,
     countSockets: () => sockets.count,
     boards: await store.countBoards(),
+    ...(engines.others ? { others: engines.others } : {}),
     metrics,
     backups: new BackupDesk(store, config.dataDir, config.backupToken),
     prints,

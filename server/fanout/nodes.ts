@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { BoardId, Ms } from '../../lib/units';
 import type { Report } from '../failure';
+import { LATE_AFTER } from '../limits';
 import type { SharedStore } from '../store/shared';
 import type { Fanout } from './fanout';
 import { readMessage, writeMessage } from './message';
@@ -36,7 +37,9 @@ export class Nodes {
   private readonly timer: NodeJS.Timeout;
   private readonly unlisten: () => void;
   private looking: Promise<void> | undefined;
-  private isBlind = false;
+  /** Since when the database has not answered, ms of our own. */
+  private blindSince: Ms | undefined;
+  private isReported = false;
 
   constructor(private readonly world: NodesWorld) {
     this.unlisten = world.fanout.listen(EVERYBODY, (bytes) => this.hear(bytes));
@@ -51,6 +54,16 @@ export class Nodes {
     this.timer = setInterval(() => this.round(), world.roundMs ?? ROUND);
     this.timer.unref();
     this.say('alive');
+  }
+
+  /** How long the database has not answered. */
+  get blindForMs(): Ms {
+    return this.blindSince === undefined ? 0 : performance.now() - this.blindSince;
+  }
+
+  /** How many other nodes are heard. */
+  get heard(): number {
+    return this.others.size;
   }
 
   /** The log of a board, for one room of this node. */
@@ -85,16 +98,29 @@ export class Nodes {
   /** Compares versions with the database: whatever was missed is read now, in one question for all boards. */
   private async look(): Promise<void> {
     const boards = new Set([...this.logs].map(({ board }) => board));
-    if (boards.size === 0) return;
+    const began = performance.now();
+    const timer = setTimeout(() => this.goBlind(began), LATE_AFTER);
     try {
       const versions = await this.world.store.versions([...boards]);
-      this.isBlind = false;
+      if (this.blindSince !== undefined) for (const log of this.logs) log.tellLate(false);
+      this.blindSince = undefined;
       for (const log of this.logs)
         if ((versions.get(log.board) ?? 0) > log.version) log.refreshSoon();
     } catch (error) {
-      if (!this.isBlind) this.world.report('The database does not answer.', error);
-      this.isBlind = true;
+      if (!this.isReported) this.world.report('The database does not answer.', error);
+      this.isReported = true;
+      this.goBlind(began);
+      return;
+    } finally {
+      clearTimeout(timer);
     }
+    this.isReported = false;
+  }
+
+  private goBlind(sinceMs: Ms): void {
+    this.blindSince ??= sinceMs;
+    if (performance.now() - this.blindSince < LATE_AFTER) return;
+    for (const log of this.logs) log.tellLate(true);
   }
 
   private hear(bytes: Uint8Array): void {

@@ -27,6 +27,8 @@ export interface Ear {
   readonly hearPresence: (server: string, bytes: Uint8Array) => void;
   /** Who is on this node; undefined for nobody. */
   readonly presenceHere: () => Uint8Array | undefined;
+  /** Tells everybody on this node that what others write comes late, or that it does not any more. */
+  readonly tellLate: (isLate: boolean) => void;
   /** Has everybody on this node say themselves anew. */
   readonly askPresence: () => void;
   readonly forgetServer: (server: string) => void;
@@ -146,6 +148,10 @@ export class SharedLog {
 
   sayPresence(bytes: Uint8Array | undefined = this.ear?.presenceHere()): void {
     if (bytes) this.say({ kind: 'presence', bytes });
+  }
+
+  tellLate(isLate: boolean): void {
+    this.ear?.tellLate(isLate);
   }
 
   askPresence(): void {

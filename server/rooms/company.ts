@@ -10,10 +10,14 @@ import type { Connection } from './connection';
 import type { PresenceFault } from './presence';
 import { PresenceTable } from './presence';
 
+/** What is late: writing what our own people did, or reading what others did. */
+export type Lateness = 'writing' | 'reading';
+
 /** Who is in a room: its sockets, and what they and the sockets of other servers say of themselves. */
 export class Company implements Iterable<Connection> {
   private readonly connections = new Set<Connection>();
   private readonly presence = new PresenceTable();
+  private readonly late = new Set<Lateness>();
 
   /** @param tellOthers tells other servers what one of our own sockets has said of itself */
   constructor(private readonly tellOthers: (presence: Uint8Array) => void) {}
@@ -75,6 +79,21 @@ export class Company implements Iterable<Connection> {
     if ('fault' in taken) return taken.fault;
     this.pass(taken.pass);
     return undefined;
+  }
+
+  /** Tells everybody when what they do is late in being kept, and when it is not any more. */
+  tellLate(what: Lateness, isLate: boolean): void {
+    const before = this.late.size > 0;
+    if (isLate) this.late.add(what);
+    else this.late.delete(what);
+    const late = this.late.size > 0;
+    if (late === before) return;
+    for (const connection of this.connections) connection.say({ kind: 'keeping', late });
+  }
+
+  /** Tells a newcomer that it is late, if it is. */
+  tellIfLate(connection: Connection): void {
+    if (this.late.size > 0) connection.say({ kind: 'keeping', late: true });
   }
 
   /** Tells a newcomer who is here. */

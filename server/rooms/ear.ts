@@ -45,6 +45,7 @@ export function earOf(room: SharedRoom): Ear {
     isGone,
     hearPresence: (server, bytes) => company.hearPresence(server, bytes),
     presenceHere: () => company.presenceHere(),
+    tellLate: (isLate) => company.tellLate('reading', isLate),
     askPresence: () => company.askPresence(),
     forgetServer: (server) => company.forgetServer(server),
   };

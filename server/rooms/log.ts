@@ -1,5 +1,6 @@
 import type { BoardId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
+import { LATE_AFTER } from '../limits';
 import type { Metrics } from '../metrics';
 import type { LoggedUpdate, Store } from '../store/store';
 
@@ -29,12 +30,16 @@ export class RoomLog {
   private failure: { readonly error: unknown } | undefined;
   private readonly written = new Map<DocumentName, number>();
 
-  /** @param onFailure called once, as soon as a batch could not be kept */
+  /**
+   * @param onFailure called once, as soon as a batch could not be kept
+   * @param onLate called when a batch takes longer than LATE_AFTER, and when it is kept after all
+   */
   constructor(
     private readonly board: BoardId,
     private readonly store: RoomStore,
     private readonly metrics: Pick<Metrics, 'noteWrite' | 'noteFailedWrite'>,
     private readonly onFailure: (error: unknown) => void,
+    private readonly onLate: (isLate: boolean) => void,
   ) {}
 
   /** @param gone documents of which nothing from before is to be left, also not of what waits */
@@ -138,11 +143,7 @@ export class RoomLog {
       this.gone = [];
       this.waiting = [];
       try {
-        if (entries.length + gone.length > 0) {
-          const begin = performance.now();
-          await this.store.append(this.board, entries, gone);
-          this.metrics.noteWrite(performance.now() - begin);
-        }
+        if (entries.length + gone.length > 0) await this.write(entries, gone);
       } catch (error) {
         this.fail(error, waiting);
         break;
@@ -151,6 +152,25 @@ export class RoomLog {
       this.noteWritten(entries);
       for (const { kept } of waiting) kept();
     }
+  }
+
+  private async write(
+    entries: readonly LoggedUpdate[],
+    gone: readonly DocumentName[],
+  ): Promise<void> {
+    const begin = performance.now();
+    let isLate = false;
+    const timer = setTimeout(() => {
+      isLate = true;
+      this.onLate(true);
+    }, LATE_AFTER);
+    try {
+      await this.store.append(this.board, entries, gone);
+    } finally {
+      clearTimeout(timer);
+    }
+    if (isLate) this.onLate(false);
+    this.metrics.noteWrite(performance.now() - begin);
   }
 
   private fail(error: unknown, waiting: readonly Waiting[]): void {

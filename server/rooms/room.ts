@@ -43,7 +43,13 @@ export class Room {
     private readonly shared: SharedLog | undefined,
   ) {
     const store = shared ?? world.store;
-    this.log = new RoomLog(board, store, world.metrics, (error) => this.breakOff(error));
+    this.log = new RoomLog(
+      board,
+      store,
+      world.metrics,
+      (error) => this.breakOff(error),
+      (isLate) => this.company.tellLate('writing', isLate),
+    );
     this.followed = documents.situation;
     this.history = new History(board, world, documents);
     const { company, log } = this;
@@ -116,6 +122,7 @@ export class Room {
     }
     this.company.add(connection);
     connection.say({ kind: 'welcome', version: WIRE_VERSION, participant, role });
+    this.company.tellIfLate(connection);
     if (connection.returns) this.documents.remember(connection);
     this.commit(undefined);
     for (const name of this.documents.names)

@@ -1,9 +1,10 @@
 import * as v from 'valibot';
 import { code, newLink } from './act';
+import { keeping } from './keeping';
 import { refusal } from './refusal';
 import { tellTime } from './time';
 import { welcome } from './welcome';
 
 /** Every word that the server may say. */
-export const down = v.variant('kind', [welcome, tellTime, refusal, newLink, code]);
+export const down = v.variant('kind', [welcome, tellTime, refusal, newLink, code, keeping]);
 export type Down = v.InferOutput<typeof down>;

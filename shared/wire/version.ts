@@ -2,6 +2,6 @@
  * Version of the wire: message kinds, their schemas and the document schema. A test pins a fingerprint of all of them to
  * this number, so that nobody changes the wire by accident.
  *
- * 1: y-websocket's sync and awareness for `lead`; `document` for the other documents; `word` for time, welcome and refusal.
+ * 1: y-websocket's sync and awareness for `lead`; `document` for the other documents; `word` for time, welcome, refusal, acts and what is late.
  */
 export const WIRE_VERSION = 1;

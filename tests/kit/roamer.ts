@@ -16,6 +16,8 @@ import type { Visitor } from './server';
 export class Roamer {
   readonly family = new DocumentFamily();
   readonly refusals: Refusal[] = [];
+  /** What the server last said of how it keeps what is written. */
+  late = false;
   private socket: WebSocket | undefined;
   private port = 0;
 
@@ -33,10 +35,10 @@ export class Roamer {
   }
 
   /** Leaves where they were and goes to a server; false if it did not let them in. */
-  async goTo(port: number): Promise<boolean> {
+  async goTo(port: number, host = '127.0.0.1'): Promise<boolean> {
     this.drop();
     const headers = { cookie: this.visitor.cookie };
-    const socket = new WebSocket(`ws://127.0.0.1:${port}/sync/${this.board}`, { headers });
+    const socket = new WebSocket(`ws://${host}:${port}/sync/${this.board}`, { headers });
     this.socket = socket;
     this.port = port;
     socket.on('message', (data: Buffer) => {
@@ -76,6 +78,7 @@ export class Roamer {
   drop(): void {
     this.socket?.terminate();
     this.socket = undefined;
+    this.late = false;
   }
 
   /** Changes one's own copy of a document, and sends the change if there is a line. */
@@ -106,6 +109,7 @@ export class Roamer {
     if (frame.kind === 'word') {
       const word = parseDown(frame.text);
       if (word?.kind === 'refused') this.refusals.push(word);
+      if (word?.kind === 'keeping') this.late = word.late;
     }
     const name = frame.kind === 'sync' ? parseDocumentName(frame.document)?.name : undefined;
     if (frame.kind !== 'sync' || name === undefined) return;

@@ -9,10 +9,14 @@ export interface SlowLine {
   /** Cuts every connection, and takes no new one. */
   readonly cut: () => void;
   readonly mend: () => void;
+  /** From now on it is so slow. */
+  readonly slow: (slowness: Pick<Slowness, 'least' | 'most'>) => void;
   readonly end: () => Promise<void>;
 }
 
 export interface Slowness {
+  /** The address that it takes connections at; this machine's own if absent. */
+  readonly at?: string;
   /** The least and the most that a piece of data is on its way, ms. */
   readonly least: Ms;
   readonly most: Ms;
@@ -44,10 +48,11 @@ function handOn(from: Socket, to: Socket, delay: () => Ms): void {
 /** Opens a slow line to the server at `url`, on a port of its own. */
 export async function startSlowLine(
   url: string,
-  { least, most, seed }: Slowness,
+  { least, most, seed, at = '127.0.0.1' }: Slowness,
 ): Promise<SlowLine> {
   const random = seeded(seed);
-  const delay = () => least + (most - least) * random();
+  let range: Pick<Slowness, 'least' | 'most'> = { least, most };
+  const delay = () => range.least + (range.most - range.least) * random();
   const { hostname, port } = new URL(url);
   const open = new Set<Socket>();
   let isCut = false;
@@ -65,16 +70,19 @@ export async function startSlowLine(
     handOn(near, far, delay);
     handOn(far, near, delay);
   });
-  await new Promise<void>((listening) => server.listen(0, '127.0.0.1', listening));
+  await new Promise<void>((listening) => server.listen(0, at, listening));
   const cut = () => {
     isCut = true;
     for (const socket of open) socket.destroy();
   };
   return {
-    url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
+    url: `http://${at}:${(server.address() as AddressInfo).port}`,
     cut,
     mend: () => {
       isCut = false;
+    },
+    slow: (slowness) => {
+      range = slowness;
     },
     end: async () => {
       cut();

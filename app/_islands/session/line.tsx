@@ -15,6 +15,12 @@ export function Line({
           The line to the board is down. Go on: what you do here is kept and sent when it is back.
         </p>
       )}
+      {state.late && !state.gone && (
+        <p className="sheet">
+          The server cannot keep anything at the moment. Go on: the others see what you do as soon
+          as it can.
+        </p>
+      )}
       {state.notice && (
         <p className="sheet flex flex-wrap items-center gap-3">
           {state.notice}

@@ -47,6 +47,8 @@ export interface SessionState {
   readonly here: readonly Presence[];
   /** What the server last refused, in words, until it is put away. */
   readonly notice?: string;
+  /** The server is late in keeping what is written, or in learning what others wrote. */
+  readonly late: boolean;
   /** I am no longer on this board: nothing that is done here goes anywhere. */
   readonly gone: boolean;
   /** Paths of links that I have made new here. */
@@ -97,6 +99,7 @@ export class Session {
       connection: 'connecting',
       here: [],
       inTime,
+      late: false,
       gone: false,
       newLinks: {},
     };
@@ -265,6 +268,9 @@ export class Session {
       case 'code':
         this.change({ code: { code: word.code, untilMs: word.untilMs } });
         return;
+      case 'keeping':
+        this.change({ late: word.late });
+        return;
       case 'welcome':
         if (word.version !== WIRE_VERSION)
           this.change({ notice: 'The board was renewed. Load the page again to go on.' });
@@ -300,7 +306,7 @@ export class Session {
       this.change({ connection: 'connected' });
     } else if (this.current.connection === 'connected') {
       this.pulse.disconnected();
-      this.change({ connection: 'lost' });
+      this.change({ connection: 'lost', late: false });
     }
   }
 }

@@ -25,6 +25,7 @@ export function useSession(
     newLinks: {},
     here: [],
     inTime: false,
+    late: false,
   }));
   const [firstMs] = useState(renderedMs);
   const { id } = rendered;

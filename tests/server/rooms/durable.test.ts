@@ -52,6 +52,23 @@ test('[R9] nobody sees a change before it is on disk: no peer, no newcomer, no p
   expect(page).toBe(9);
 });
 
+test('[R24] while a change is late in being kept all are told, newcomers too, and told when it is over', async () => {
+  const { server, store, board, leader, watcher } = await heldServer();
+  const told = (peer: Peer) =>
+    peer.words.flatMap((word) => (word.kind === 'keeping' ? [word.late] : []));
+  store.hold();
+  leader.edit('lead', (doc) => writePasses(doc, 9));
+  for (const peer of [leader, watcher]) await peer.until(() => told(peer).length === 1);
+  const newcomer = await Peer.open(server, board, await server.visit(board, 'watch'));
+  await newcomer.until(() => told(newcomer).length === 1);
+  leader.edit('lead', (doc) => writePasses(doc, 10));
+  store.release();
+  const all = [leader, watcher, newcomer];
+  for (const peer of all) await peer.until(() => told(peer).length === 2);
+  for (const peer of all) expect(told(peer)).toEqual([true, false]);
+  await watcher.until(() => watcher.sees?.passes === 10);
+});
+
 test('[R9] changes that wait for the disk together come out in their order', async () => {
   const { store, leader, watcher } = await heldServer();
   store.hold();
