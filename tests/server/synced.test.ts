@@ -1,25 +1,13 @@
-import { execFileSync, spawn } from 'node:child_process';
-import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, onTestFinished, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { saidBy } from '../../shared/board/roles';
 import { writeName } from '../../shared/board/write';
 import { startChild } from '../kit/child';
 import { Peer } from '../kit/peers';
 import { startTestServer, testFolder } from '../kit/server';
 import { testConfig } from '../kit/server-config';
-
-/** Is there a `strace` here that may look into a process of ours? */
-const looks = (() => {
-  try {
-    execFileSync('strace', ['-o', '/dev/null', 'true'], { stdio: 'ignore' });
-    return true;
-  } catch (error) {
-    if (error instanceof Error) return false;
-    throw error;
-  }
-})();
+import { CAN_TRACE, trace } from '../kit/tracer';
 
 interface Call {
   readonly what: 'sync' | 'send';
@@ -37,7 +25,7 @@ function callsIn(trace: string): readonly Call[] {
   });
 }
 
-test.skipIf(!looks)(
+test.skipIf(!CAN_TRACE)(
   'system calls show it: each edit is synced after it came and before it goes out to others',
   async () => {
     const folder = testFolder();
@@ -54,15 +42,7 @@ test.skipIf(!looks)(
     for (const peer of [author, witness]) await peer.fetch('lead');
     const out = join(testFolder(), 'trace');
     const calls = 'fsync,fdatasync,write,writev,sendto,sendmsg';
-    const tracer = spawn(
-      'strace',
-      ['-f', '-s', '4096', '-e', `trace=${calls}`, '-o', out, '-p', `${child.child.pid}`],
-      { stdio: ['ignore', 'ignore', 'pipe'] },
-    );
-    onTestFinished(() => {
-      tracer.kill('SIGKILL');
-    });
-    await once(tracer.stderr, 'data');
+    const letGo = await trace(child, '-s', '4096', '-e', `trace=${calls}`, '-o', out);
     const names = Array.from({ length: 5 }, (_, at) => `Marker${at}Marker`);
     for (const name of names) {
       author.edit(saidBy(writer.participant), (doc) => writeName(doc, name));
@@ -70,8 +50,7 @@ test.skipIf(!looks)(
         () => witness.sees?.people.some((person) => person.name === name) ?? false,
       );
     }
-    tracer.kill('SIGINT');
-    await once(tracer, 'exit');
+    await letGo();
     const seen = callsIn(readFileSync(out, 'utf8'));
     let before = -1;
     for (const name of names) {

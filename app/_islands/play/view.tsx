@@ -7,6 +7,7 @@ import { timelineOf } from '../../../lib/tune';
 import type { Ms } from '../../../lib/units';
 import { playPath } from '../../../shared/board/paths';
 import { isUnderWay, nameOfPlayed, playedOn } from '../../../shared/board/played';
+import { countedAs } from '../../../shared/board/same';
 import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
@@ -115,8 +116,8 @@ export function PlayView({
       </div>
       {session && <Sound transport={transport} music={music} now={session.now} />}
       {!under && <Turn board={id} at={at} passes={passes} turn={turn} />}
-      <Passes at={at} passes={passes} books={books} me={me.participant} />
-      {book && <PrintedPlan book={books[0] ?? book} me={me.participant} />}
+      <Passes at={at} passes={passes} books={books} me={countedAs(state.board, me.participant)} />
+      {book && <PrintedPlan book={books[0] ?? book} me={countedAs(state.board, me.participant)} />}
       {session && me.role === 'lead' && (
         <div className="play-lead">
           <LeadControls
