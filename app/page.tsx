@@ -1,3 +1,4 @@
+import { host } from './_door/host';
 import { StartView } from './_islands/start/view';
 
 /** Where a leader starts a board or comes back to one. */
@@ -6,6 +7,7 @@ export default async function StartPage({
 }: {
   readonly searchParams: Promise<{ readonly link?: string | readonly string[] }>;
 }) {
+  const days = host().idleDays();
   const unknownLink = (await searchParams).link === 'unknown';
   return (
     <main className="page">
@@ -23,6 +25,12 @@ export default async function StartPage({
         </p>
       )}
       <StartView />
+      {days !== undefined && (
+        <p className="text-soft">
+          A board that nobody has opened for {days === 1 ? 'a day' : `${days} days`} is deleted with
+          everything on it.
+        </p>
+      )}
     </main>
   );
 }

@@ -24,6 +24,8 @@ export interface Config {
   readonly proxies: number;
   /** Whoever shows this may take a copy of everything; absent: nobody may. */
   readonly backupToken?: string;
+  /** After how many days in which nobody opens it a board is deleted; absent: never. */
+  readonly idleDays?: number;
   /** Whether what is told on stderr is JSON, a line each. */
   readonly jsonLog: boolean;
 }
@@ -46,6 +48,15 @@ function readProxies(given: string): number {
       `PROXIES must be how many proxies stand in front, from 0 to 9, not "${given}".`,
     );
   return Number(given);
+}
+
+function readIdleDays(given: string): number {
+  const days = /^\d{1,4}$/.test(given) ? Number(given) : 0;
+  if (days < 1)
+    throw new PlainFailure(
+      `BOARD_IDLE_DAYS must be a whole number of days from 1 to 9999, or be left out, not "${given}".`,
+    );
+  return days;
 }
 
 function readPublicUrl(given: string): URL {
@@ -134,6 +145,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     ...readEngines(env),
     proxies: readProxies(env.PROXIES || '0'),
     ...(env.BACKUP_TOKEN ? { backupToken: env.BACKUP_TOKEN } : {}),
+    ...(env.BOARD_IDLE_DAYS ? { idleDays: readIdleDays(env.BOARD_IDLE_DAYS) } : {}),
     jsonLog: env.LOG === 'json',
   };
 }

@@ -84,6 +84,8 @@ export interface DoorWorld {
   readonly metrics: Metrics;
   readonly backups: BackupDesk;
   readonly prints: PrintDesk;
+  /** After how many days without use a board is deleted; undefined: never. */
+  readonly idleDays: number | undefined;
   readonly report: Report;
 }
 
@@ -262,6 +264,15 @@ export class Door implements Host {
 
   returnToPast(board: BoardId, number: number, cookieHeader: string | undefined) {
     return this.past.returnTo(board, number, cookieHeader);
+  }
+
+  idleDays(): number | undefined {
+    return this.world.idleDays;
+  }
+
+  /** So many boards were deleted because nobody had used them. */
+  forgetBoards(count: number): void {
+    this.boards -= count;
   }
 
   metrics(): string {

@@ -149,6 +149,8 @@ export interface Host {
     number: number,
     cookieHeader: string | undefined,
   ): Promise<Result<undefined, PastProblem>>;
+  /** After how many days in which nobody opens it a board is deleted; undefined: never. */
+  idleDays(): number | undefined;
   health(): Health;
   /** What the server counts about itself, in the Prometheus text format. */
   metrics(): string;

@@ -12,6 +12,7 @@ import type { Report } from './failure';
 import { errorCode, PlainFailure, reportAsJson, reportOnStderr } from './failure';
 import { guard } from './guard';
 import type { Host } from './host';
+import { IdleBoards } from './idle';
 import { PING_EVERY, ROOM_LINGER } from './limits';
 import { Metrics } from './metrics';
 import { addressOf, pathForLog } from './origin';
@@ -91,12 +92,31 @@ function listener({ config, pages = notFound, dev = false }: ServerOptions, repo
   };
 }
 
+/** Answers requests by pages, and upgrades by rooms. */
+function answering(options: ServerOptions, report: Report, sockets: Sockets): Server {
+  const { otherUpgrades } = options;
+  const server = createServer(listener(options, report));
+  server.on('upgrade', (request, socket, head) => {
+    if (sockets.isOurs(request)) void sockets.admit(request, socket, head);
+    else if (otherUpgrades) void otherUpgrades(request, socket, head);
+    else socket.destroy();
+  });
+  return server;
+}
+
+/** Where the server is reached from this machine, and as it is told to people. */
+function addressesOf(host: string, port: number) {
+  const name = host.includes(':') ? `[${host}]` : host;
+  const shown = `http://${name}:${port}`;
+  return { shown, here: isEverywhere(host) ? `http://127.0.0.1:${port}` : shown };
+}
+
 /**
  * Opens the store, the rooms and the port; pages find the host on `globalThis` from then on.
  * @throws PlainFailure if the port or the data folder cannot be used
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
-  const { config, otherUpgrades } = options;
+  const { config } = options;
   const report = options.report ?? (config.jsonLog ? reportAsJson : reportOnStderr);
   const engines = await openEngines(config, report, options);
   const { store, now, codes } = engines;
@@ -109,6 +129,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       renewLink: (board, role) => door.renewLink(board, role),
       giveCode: (board, who) => codes.give(board, who),
       forgetCodes: (board, participant) => codes.forget(board, participant),
+      noteUse: (board) => idle.note(board),
     },
     options.lingerMs ?? ROOM_LINGER,
   );
@@ -127,7 +148,16 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     metrics,
     backups: new BackupDesk(store, config.dataDir, config.backupToken),
     prints,
+    idleDays: config.idleDays,
     report,
+  });
+  const idle: IdleBoards = new IdleBoards({
+    store,
+    now,
+    report,
+    open: () => rooms.boards,
+    idleDays: config.idleDays,
+    removed: (count) => door.forgetBoards(count),
   });
   const sockets: Sockets = new Sockets({
     rooms,
@@ -139,15 +169,11 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     partyOf: (board, cookie, key) => door.partyOf(board, cookie, key),
   });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
-  const server = createServer(listener(options, report));
-  server.on('upgrade', (request, socket, head) => {
-    if (sockets.isOurs(request)) void sockets.admit(request, socket, head);
-    else if (otherUpgrades) void otherUpgrades(request, socket, head);
-    else socket.destroy();
-  });
+  const server = answering(options, report, sockets);
   const port = await listen(server, config).catch(async (error) => {
     await sockets.stop();
     metrics.stop();
+    await idle.stop();
     await engines.close();
     throw error;
   });
@@ -158,9 +184,10 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     server.closeAllConnections();
     await closed;
     metrics.stop();
+    await idle.stop();
     await engines.close();
   };
-  const shown = config.host.includes(':') ? `[${config.host}]` : config.host;
-  prints.openAt(`http://${isEverywhere(config.host) ? '127.0.0.1' : shown}:${port}`);
-  return { host: door, port, address: `http://${shown}:${port}`, stop };
+  const { here, shown } = addressesOf(config.host, port);
+  prints.openAt(here);
+  return { host: door, port, address: shown, stop };
 }

@@ -25,6 +25,10 @@ export class Rooms {
     private readonly lingerMs: Ms,
   ) {}
 
+  get boards(): readonly BoardId[] {
+    return [...this.slots.keys()];
+  }
+
   get size(): number {
     return this.slots.size;
   }
@@ -81,6 +85,7 @@ export class Rooms {
       timer: undefined,
     };
     this.slots.set(board, slot);
+    this.world.noteUse(board);
     return slot;
   }
 

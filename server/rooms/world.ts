@@ -17,6 +17,8 @@ export interface RoomWorld {
   /** A code that makes another browser this person. */
   readonly giveCode: Codes['give'];
   readonly forgetCodes: Codes['forget'];
+  /** A board is opened. */
+  readonly noteUse: (board: BoardId) => void;
   /** The log of a board that other servers write too; absent: this is the only one. */
   readonly share?: (board: BoardId) => SharedLog;
 }

@@ -63,6 +63,12 @@ const MIGRATIONS: readonly string[] = [
     FOREIGN KEY (board, number) REFERENCES passround.points ON DELETE CASCADE
   );
   `,
+  `
+  CREATE TABLE passround.uses (
+    board text PRIMARY KEY REFERENCES passround.boards ON DELETE CASCADE,
+    used_ms double precision NOT NULL
+  );
+  `,
 ];
 
 const levelRow = v.tuple([v.object({ level: v.number() })]);

@@ -73,6 +73,17 @@ const READ_POINT = `
   LEFT JOIN passround.point_documents AS entry USING (board, number)
   WHERE point.board = $1 AND point.number = $2 ORDER BY entry.place`;
 
+const TOUCH = `
+  INSERT INTO passround.uses SELECT id, $2 FROM passround.boards WHERE id = ANY($1::text[])
+  ON CONFLICT (board) DO UPDATE SET used_ms = greatest(uses.used_ms, excluded.used_ms)`;
+
+const NOTE_UNUSED = `
+  INSERT INTO passround.uses SELECT id, $1 FROM passround.boards ON CONFLICT (board) DO NOTHING`;
+
+const REMOVE_IDLE = `
+  DELETE FROM passround.boards AS board USING passround.uses AS use
+  WHERE use.board = board.id AND use.used_ms < $1 RETURNING board.id`;
+
 const RENEW = `
   WITH old AS (DELETE FROM passround.links WHERE board = $1 AND role = $2)
   INSERT INTO passround.links (hash, board, role) VALUES ($3, $1, $2)`;
@@ -112,6 +123,7 @@ const pointRows = v.array(
     size: v.number(),
   }),
 );
+const idRows = v.array(v.object({ id: board }));
 const boardVersionRows = v.array(v.object({ id: board, version: count }));
 const linkRows = v.array(v.object({ hash: v.string(), board, role }));
 const countRow = v.tuple([v.object({ count })]);
@@ -237,6 +249,16 @@ export class PostgresStore implements SharedStore, ListedStore {
       const text = 'DELETE FROM passround.points WHERE board = $1 AND number = ANY($2::int[])';
       await this.database.write(text, [id, numbers]);
     });
+  }
+
+  async touch(boards: readonly BoardId[], atMs: Ms): Promise<void> {
+    await this.database.write(TOUCH, [boards, atMs]);
+  }
+
+  async removeIdle(beforeMs: Ms, nowMs: Ms): Promise<readonly BoardId[]> {
+    await this.database.write(NOTE_UNUSED, [nowMs]);
+    const rows = await this.database.writeAndRead(REMOVE_IDLE, [beforeMs], idRows);
+    return rows.map(({ id }) => id).sort();
   }
 
   remove(id: BoardId): Promise<void> {

@@ -28,6 +28,9 @@ const SCHEMA = `
     bytes BLOB NOT NULL
   );
   CREATE INDEX IF NOT EXISTS updates_by_document ON updates (board, document, seq);
+  CREATE TABLE IF NOT EXISTS uses (
+    board TEXT PRIMARY KEY REFERENCES boards(id) ON DELETE CASCADE, used_ms REAL NOT NULL
+  ) WITHOUT ROWID;
   CREATE TABLE IF NOT EXISTS points (
     board TEXT NOT NULL REFERENCES boards(id) ON DELETE CASCADE, number INTEGER NOT NULL,
     at_ms REAL NOT NULL, why TEXT NOT NULL, mark TEXT NOT NULL, size INTEGER NOT NULL,
@@ -49,6 +52,7 @@ const name = v.custom<DocumentName>((value) => parseDocumentName(value) !== unde
 const updateRows = v.array(v.object({ document: name, bytes }));
 const linkRow = v.object({ hash: v.string(), board: v.string(), role: v.picklist(ROLES) });
 const countRow = v.object({ count: v.number() });
+const idRows = v.array(v.object({ id: v.custom<BoardId>(isBoardId) }));
 const boardRows = v.array(v.object({ id: v.custom<BoardId>(isBoardId), created_ms: v.number() }));
 const pointRows = v.array(
   v.object({
@@ -203,13 +207,41 @@ export class SqliteStore implements ListedStore {
     });
   }
 
-  remove(board: BoardId): Promise<void> {
+  touch(boards: readonly BoardId[], atMs: number): Promise<void> {
     return this.write(() => {
-      this.database.prepare('DELETE FROM points WHERE board = ?').run(board);
-      this.database.prepare('DELETE FROM updates WHERE board = ?').run(board);
-      this.database.prepare('DELETE FROM links WHERE board = ?').run(board);
-      this.database.prepare('DELETE FROM boards WHERE id = ?').run(board);
+      const touch = this.database.prepare(
+        `INSERT INTO uses SELECT id, ? FROM boards WHERE id = ?
+         ON CONFLICT (board) DO UPDATE SET used_ms = max(used_ms, excluded.used_ms)`,
+      );
+      for (const board of boards) touch.run(atMs, board);
     });
+  }
+
+  async removeIdle(beforeMs: number, nowMs: number): Promise<readonly BoardId[]> {
+    let idle: readonly BoardId[] = [];
+    await this.write(() => {
+      this.database
+        .prepare(
+          'INSERT INTO uses SELECT id, ? FROM boards WHERE id NOT IN (SELECT board FROM uses)',
+        )
+        .run(nowMs);
+      const text = 'SELECT board AS id FROM uses WHERE used_ms < ? ORDER BY board';
+      const rows = v.parse(idRows, this.database.prepare(text).all(beforeMs));
+      idle = rows.map(({ id }) => id);
+      for (const board of idle) this.removeAll(board);
+    });
+    if (idle.length > 0) this.emptyWal();
+    return idle;
+  }
+
+  remove(board: BoardId): Promise<void> {
+    return this.write(() => this.removeAll(board));
+  }
+
+  private removeAll(board: BoardId): void {
+    for (const table of ['uses', 'points', 'updates', 'links'])
+      this.database.prepare(`DELETE FROM ${table} WHERE board = ?`).run(board);
+    this.database.prepare('DELETE FROM boards WHERE id = ?').run(board);
   }
 
   async findLink(hash: string) {

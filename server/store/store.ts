@@ -69,6 +69,13 @@ export interface Store {
   /** The documents of a point; undefined if it is not there. */
   readPoint(board: BoardId, number: number): Promise<readonly LoggedUpdate[] | undefined>;
   dropPoints(board: BoardId, numbers: readonly number[]): Promise<void>;
+  /** Notes that these boards, as far as they are there, were used at this moment. A note never goes back. */
+  touch(boards: readonly BoardId[], atMs: Ms): Promise<void>;
+  /**
+   * Removes the boards that were last used before a moment. One whose use was never noted counts as used now.
+   * @returns which were removed
+   */
+  removeIdle(beforeMs: Ms, nowMs: Ms): Promise<readonly BoardId[]>;
   /** Removes a board, its log, its kept points and its links; nothing if there is no such board. */
   remove(board: BoardId): Promise<void>;
   /** The link with this hash. */

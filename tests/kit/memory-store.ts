@@ -23,6 +23,7 @@ interface Kept {
   points: { readonly number: number; readonly point: NewPoint }[];
   /** The number of the newest point that there ever was. */
   lastPoint: number;
+  usedMs?: Ms;
 }
 
 /** What a shared database holds, in memory: stands in the place of PostgreSQL for hundreds of schedules, and passes the suites that it passes. */
@@ -161,6 +162,24 @@ export class MemoryStore implements SharedStore {
     return this.inTurn(id, () => {
       const kept = this.database.boards.get(id);
       if (kept) kept.points = kept.points.filter(({ number }) => !numbers.includes(number));
+    });
+  }
+
+  touch(ids: readonly BoardId[], atMs: Ms): Promise<void> {
+    return this.ask(() => {
+      for (const id of ids) {
+        const kept = this.database.boards.get(id);
+        if (kept) kept.usedMs = Math.max(kept.usedMs ?? atMs, atMs);
+      }
+    });
+  }
+
+  removeIdle(beforeMs: Ms, nowMs: Ms): Promise<readonly BoardId[]> {
+    return this.ask(() => {
+      for (const kept of this.database.boards.values()) kept.usedMs ??= nowMs;
+      const idle = [...this.database.boards].filter(([, { usedMs }]) => (usedMs ?? 0) < beforeMs);
+      for (const [id] of idle) this.database.boards.delete(id);
+      return idle.map(([id]) => id).sort();
     });
   }
 

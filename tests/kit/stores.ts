@@ -87,6 +87,14 @@ export class SlowStore implements Store {
     return this.real.dropPoints(board, numbers);
   }
 
+  touch(boards: readonly BoardId[], atMs: number) {
+    return this.real.touch(boards, atMs);
+  }
+
+  removeIdle(beforeMs: number, nowMs: number) {
+    return this.real.removeIdle(beforeMs, nowMs);
+  }
+
   remove(board: BoardId) {
     return this.real.remove(board);
   }

@@ -37,6 +37,8 @@ describe('the environment', () => {
     ['PORT is too high', { PORT: '70000' }],
     ['PUBLIC_URL is no address', { PUBLIC_URL: 'board.example' }],
     ['PUBLIC_URL is no web address', { PUBLIC_URL: 'ftp://board.example' }],
+    ['BOARD_IDLE_DAYS is nothing', { BOARD_IDLE_DAYS: '0' }],
+    ['BOARD_IDLE_DAYS is no whole number', { BOARD_IDLE_DAYS: '1.5' }],
     ['SECRET is short', { SECRET: 'short' }],
     ['DATABASE_URL is of another database', { DATABASE_URL: 'mysql://host/board' }],
     ['REDIS_URL is no address', { DATABASE_URL: 'postgres://host/board', REDIS_URL: 'here' }],

@@ -241,6 +241,30 @@ export function storeConforms(name: string, makeOpen: () => () => Promise<Store>
       expect(plain(await store.readPoint(boards[1], 1))).toEqual(plain(documents));
     });
 
+    test('boards that nobody has used since a moment are removed whole; one whose use was never noted counts as used now', async () => {
+      const store = await makeOpen()();
+      const [idle, used, fresh] = [
+        await withBoard(store, [entry('lead', 1)], 'idle'),
+        await withBoard(store, [entry('lead', 2)], 'used'),
+        await withBoard(store, [entry('lead', 3)], 'fresh'),
+      ];
+      const documents = [entry('lead', 1)];
+      await store.keepPoint(idle, { atMs: 1, why: 'time', mark: '', documents });
+      await store.touch([idle, used, newBoardId()], 1000.5);
+      await store.touch([used], 2000.5);
+      await store.touch([used], 500);
+      expect(await store.removeIdle(1000.5, 3000)).toEqual([]);
+      expect(await store.removeIdle(2000.5, 3000)).toEqual([idle]);
+      expect(await store.load(idle)).toBeUndefined();
+      expect(await store.findLink('idle')).toBeUndefined();
+      expect(await store.listPoints(idle)).toEqual([]);
+      expect(plain(await store.load(used))).toEqual([['lead', [2]]]);
+      expect(await store.removeIdle(3000, 4000)).toEqual([used]);
+      expect(plain(await store.load(fresh))).toEqual([['lead', [3]]]);
+      expect(await store.removeIdle(3000.5, 4000)).toEqual([fresh]);
+      expect(await store.countBoards()).toBe(0);
+    });
+
     test('a board that was removed is gone with its links, and only it', async () => {
       const store = await makeOpen()();
       const board = await withBoard(store, [entry('lead', 1)], 'gone');

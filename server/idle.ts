@@ -1,0 +1,61 @@
+import type { BoardId, Ms } from '../lib/units';
+import type { Report } from './failure';
+import { HOUR } from './limits';
+import type { Store } from './store/store';
+import { StoreError } from './store/store';
+
+const DAY: Ms = 24 * HOUR;
+
+export interface IdleWorld {
+  readonly store: Store;
+  readonly now: () => Ms;
+  readonly report: Report;
+  /** Boards that are in memory. */
+  readonly open: () => readonly BoardId[];
+  /** After how many days without use a board is deleted; undefined: never. */
+  readonly idleDays: number | undefined;
+  /** How many boards were deleted. */
+  readonly removed: (count: number) => void;
+}
+
+/**
+ * Notes which boards are used, and deletes those that nobody has opened for as long as the operator has said, if they have. Uses are
+ * noted whether or not that is so, so that it holds from the day on which it is said.
+ */
+export class IdleBoards {
+  private readonly timer: NodeJS.Timeout;
+  private work: Promise<void> = Promise.resolve();
+
+  constructor(private readonly world: IdleWorld) {
+    this.timer = setInterval(() => this.sweep(), HOUR);
+    this.timer.unref();
+    this.sweep();
+  }
+
+  /** A board is opened. */
+  note(board: BoardId): void {
+    this.inTurn(() => this.world.store.touch([board], this.world.now()));
+  }
+
+  /** Waits for what was begun, and begins no more. */
+  async stop(): Promise<void> {
+    clearInterval(this.timer);
+    await this.work;
+  }
+
+  private sweep(): void {
+    const { store, now, open, idleDays, removed } = this.world;
+    this.inTurn(async () => {
+      await store.touch(open(), now());
+      if (idleDays === undefined) return;
+      removed((await store.removeIdle(now() - idleDays * DAY, now())).length);
+    });
+  }
+
+  private inTurn(work: () => Promise<void>): void {
+    this.work = this.work.then(work).catch((error: unknown) => {
+      if (!(error instanceof StoreError)) throw error;
+      this.world.report('Which boards are used could not be noted.', error);
+    });
+  }
+}
