@@ -14,8 +14,6 @@ export interface IdleWorld {
   readonly open: () => readonly BoardId[];
   /** After how many days without use a board is deleted; undefined: never. */
   readonly idleDays: number | undefined;
-  /** How many boards were deleted. */
-  readonly removed: (count: number) => void;
 }
 
 /**
@@ -26,7 +24,11 @@ export class IdleBoards {
   private readonly timer: NodeJS.Timeout;
   private work: Promise<void> = Promise.resolve();
 
-  constructor(private readonly world: IdleWorld) {
+  /** @param removed told how many boards were deleted */
+  constructor(
+    private readonly world: IdleWorld,
+    private readonly removed: (count: number) => void,
+  ) {
     this.timer = setInterval(() => this.sweep(), HOUR);
     this.timer.unref();
     this.sweep();
@@ -44,11 +46,11 @@ export class IdleBoards {
   }
 
   private sweep(): void {
-    const { store, now, open, idleDays, removed } = this.world;
+    const { store, now, open, idleDays } = this.world;
     this.inTurn(async () => {
       await store.touch(open(), now());
       if (idleDays === undefined) return;
-      removed((await store.removeIdle(now() - idleDays * DAY, now())).length);
+      this.removed((await store.removeIdle(now() - idleDays * DAY, now())).length);
     });
   }
 

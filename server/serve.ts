@@ -151,14 +151,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     idleDays: config.idleDays,
     report,
   });
-  const idle: IdleBoards = new IdleBoards({
-    store,
-    now,
-    report,
-    open: () => rooms.boards,
-    idleDays: config.idleDays,
-    removed: (count) => door.forgetBoards(count),
-  });
+  const world = { store, now, report, open: () => rooms.boards, idleDays: config.idleDays };
+  const idle = new IdleBoards(world, (count) => door.forgetBoards(count));
   const sockets: Sockets = new Sockets({
     rooms,
     now,
@@ -170,11 +164,14 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
   const server = answering(options, report, sockets);
-  const port = await listen(server, config).catch(async (error) => {
-    await sockets.stop();
+  const letGo = async () => {
     metrics.stop();
     await idle.stop();
     await engines.close();
+  };
+  const port = await listen(server, config).catch(async (error) => {
+    await sockets.stop();
+    await letGo();
     throw error;
   });
   const stop = async () => {
@@ -183,9 +180,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     await rooms.closeAll();
     server.closeAllConnections();
     await closed;
-    metrics.stop();
-    await idle.stop();
-    await engines.close();
+    await letGo();
   };
   const { here, shown } = addressesOf(config.host, port);
   prints.openAt(here);
