@@ -117,6 +117,7 @@ function addressesOf(host: string, port: number) {
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
   const { config } = options;
+  const { publicUrl, proxies, idleDays } = config;
   const report = options.report ?? (config.jsonLog ? reportAsJson : reportOnStderr);
   const engines = await openEngines(config, report, options);
   const { store, now, codes } = engines;
@@ -140,28 +141,23 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     now,
     codes,
     secret: engines.secret,
-    secure: config.publicUrl?.protocol === 'https:',
-    publicUrl: config.publicUrl,
+    secure: publicUrl?.protocol === 'https:',
+    publicUrl,
     countSockets: () => sockets.count,
     boards: await store.countBoards(),
     ...(engines.others ? { others: engines.others } : {}),
     metrics,
     backups: new BackupDesk(store, config.dataDir, config.backupToken),
     prints,
-    idleDays: config.idleDays,
+    idleDays,
     report,
   });
-  const world = { store, now, report, open: () => rooms.boards, idleDays: config.idleDays };
+  const world = { store, now, report, open: () => rooms.boards, idleDays };
   const idle = new IdleBoards(world, (count) => door.forgetBoards(count));
-  const sockets: Sockets = new Sockets({
-    rooms,
-    now,
-    report,
-    pingEveryMs: options.pingEveryMs ?? PING_EVERY,
-    publicUrl: config.publicUrl,
-    proxies: config.proxies,
-    partyOf: (board, cookie, key) => door.partyOf(board, cookie, key),
-  });
+  const partyOf: Door['partyOf'] = (board, cookie, key) => door.partyOf(board, cookie, key);
+  const { pingEveryMs = PING_EVERY } = options;
+  const outside = { pingEveryMs, publicUrl, proxies, partyOf };
+  const sockets: Sockets = new Sockets({ rooms, now, report, ...outside });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
   const server = answering(options, report, sockets);
   const letGo = async () => {
