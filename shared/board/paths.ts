@@ -28,9 +28,14 @@ export function linkCodePath(board: string): string {
   return `/api/boards/${board}/link-code`;
 }
 
+/** Where a board is had as a file. @param format as `shared/api/export-file` names it, with the query that goes with it */
+export function exportPath(board: string, format: string): string {
+  return `/api/boards/${board}/export/${format}`;
+}
+
 /** Where a sheet is had as PDF. */
 export function pdfPath(board: string): string {
-  return `/api/boards/${board}/export/pdf`;
+  return exportPath(board, 'pdf');
 }
 
 export function playPath(board: string): string {

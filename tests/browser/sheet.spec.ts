@@ -33,6 +33,23 @@ test('a sheet has what was asked for and nothing else, without scripts too', asy
   expect(drawn).toBe(16 + 4 * ways);
   await expect(page.getByText('Said about it')).toBeVisible();
 
+  await page.getByText('Take it away as a file').click();
+  for (const [name, type] of [
+    ['MusicXML', 'musicxml+xml'],
+    ['MIDI', 'audio/midi'],
+    ['ABC', 'text/vnd.abc'],
+    ['the whole board', 'application/json'],
+    ['the music alone', 'application/json'],
+  ] as const) {
+    const link = page.getByRole('link', { name, exact: true });
+    await expect(link).toBeVisible();
+    const file = await page.request.get(at((await link.getAttribute('href')) ?? ''));
+    expect([file.status(), file.headers()['content-type']]).toEqual([
+      200,
+      expect.stringContaining(type),
+    ]);
+  }
+
   await page.getByLabel('one block for each embellishment').uncheck();
   await page.getByLabel('how to read the tab').uncheck();
   await page.getByLabel('paper').selectOption('Letter');

@@ -7,6 +7,7 @@ import { ScanCode } from '../../../_islands/sheet/scan-code';
 import { Cautions } from '../../../_parts/cautions';
 import { NoEntry } from '../../../_parts/no-entry';
 import { parseWishes } from '../../../_parts/sheet/blocks';
+import { Files } from '../../../_parts/sheet/files';
 import { Legend } from '../../../_parts/sheet/legend';
 import { printedParts } from '../../../_parts/sheet/lines';
 import { SheetPart } from '../../../_parts/sheet/part';
@@ -42,6 +43,7 @@ export default async function SheetPage({
           <a href={boardPath(id)}>To the board</a>
         </nav>
         <Wishes wishes={wishes} pdf={pdfPath(id)} />
+        <Files board={id} />
         <header className="sheet-head">
           <TuneHead tune={board.tune} />
           {code && <CodeFigure code={code} />}
