@@ -13,6 +13,7 @@ import type { Result } from './result';
 import type { FillProblem } from './tab/fill';
 import { checkFill } from './tab/fill';
 import type { Measure } from './tab/measure';
+import type { ChordChange } from './tune';
 import type { TuneKept } from './tune-kept';
 import { tuneKept } from './tune-kept';
 import type { Neck } from './tuning';
@@ -44,6 +45,8 @@ export interface JudgeContext {
   readonly melody?: readonly Ticks[];
   /** Chord symbol; absent or unreadable: inferred from the melody. */
   readonly chord?: string;
+  /** Chords that begin inside the measure. */
+  readonly chords?: readonly ChordChange[];
   /** What is played before and after, where there is something. */
   readonly before?: Measure;
   readonly after?: Measure;

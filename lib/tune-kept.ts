@@ -6,6 +6,7 @@ import type { MelodyPoint } from './melody-marks';
 import { melodyMarks, melodyOf } from './melody-marks';
 import { pitchName } from './pitch';
 import type { Measure } from './tab/measure';
+import type { ChordChange } from './tune';
 import type { Neck } from './tuning';
 import type { Ticks } from './units';
 
@@ -18,6 +19,8 @@ export interface PlainContext {
   readonly melody?: readonly Ticks[];
   /** Absent or unreadable: inferred from the melody. */
   readonly chord?: string;
+  /** Chords that begin inside the measure. */
+  readonly chords?: readonly ChordChange[];
 }
 
 /** How much of the tune a variation keeps, and what of the added notes stands outside of the harmony. */
@@ -51,6 +54,19 @@ export function chordFor(
   return inferChord(melody, key);
 }
 
+/** The chord that holds at each moment of the measure, as far as one can be read; the first as `chordFor` has it. */
+export function harmonyOf(
+  context: PlainContext,
+  melody: readonly MelodyPoint[],
+): (at: Ticks) => Chord {
+  const first = chordFor(context, melody).chord;
+  const changes = (context.chords ?? []).flatMap(({ at, symbol }) => {
+    const chord = parseChord(symbol);
+    return chord.ok ? [{ at, chord: chord.value }] : [];
+  });
+  return (at) => changes.findLast((change) => change.at <= at)?.chord ?? first;
+}
+
 /**
  * Strokes of the line that sound outside: in neither chord nor scale nor melody, and not led back by step by the next
  * beat.
@@ -59,7 +75,7 @@ function outsideOf(
   varied: Measure,
   melody: readonly MelodyPoint[],
   { neck, key }: PlainContext,
-  chord: Chord,
+  chordAt: (at: Ticks) => Chord,
 ): readonly number[] {
   const line = melodyOf(varied, neck);
   const known = new Set(melody.map(({ midi }) => midi));
@@ -69,7 +85,7 @@ function outsideOf(
     const next = line[i + 1];
     const nextBeat = (Math.floor((varied.startsAt + at) / beat) + 1) * beat - varied.startsAt;
     const soon = next && next.at <= nextBeat ? next.midi : undefined;
-    if (known.has(midi) || toneClass(midi, scale, chord, soon) !== 'outside') return [];
+    if (known.has(midi) || toneClass(midi, scale, chordAt(at), soon) !== 'outside') return [];
     return [varied.strokes.findIndex((stroke) => stroke.at === at)];
   });
 }
@@ -96,15 +112,17 @@ export function tuneKept(varied: Measure, context: PlainContext): TuneKept {
   const melody = plainMelody(context);
   const kept = melodyKept(melody, varied, context.neck);
   const { chord, inferred } = chordFor(context, melody);
-  const strokes = outsideOf(varied, melody, context, chord);
+  const chordAt = harmonyOf(context, melody);
+  const strokes = outsideOf(varied, melody, context, chordAt);
   const likeness = melodyLikeness(melody, varied, context.neck, context.key);
   const share = kept.of === 0 ? 0 : kept.missing.length / kept.of;
   const verdict = share > MAY_MISS ? 'no' : share > 0 || strokes.length > 0 ? 'warn' : 'yes';
   const lost = kept.missing.length > 0 ? missingWords(kept.missing, context) : '';
   const nth = strokes.map((stroke) => stroke + 1).join(', ');
+  const symbols = [...new Set(strokes.map((i) => chordAt(varied.strokes[i]?.at ?? 0).symbol))];
   const strange =
     strokes.length > 0
-      ? `Stroke ${nth} sounds outside of ${chord.symbol} and the scale and does not lead back in.`
+      ? `Stroke ${nth} sounds outside of ${symbols.join(' and ')} and the scale and does not lead back in.`
       : '';
   const words =
     verdict === 'yes'

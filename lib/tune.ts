@@ -5,6 +5,9 @@ import type { Timeline } from './transport/timeline';
 import type { Neck } from './tuning';
 import type { Bpm, MeasureId, Ticks } from './units';
 
+/** Chords that may begin inside a measure: more than it has slots. */
+export const MAX_CHORDS = 16;
+
 /** A chord that begins inside a measure. */
 export interface ChordChange {
   /** Ticks from the start of the measure. */
@@ -28,6 +31,34 @@ export interface PlainMeasure {
   readonly melody: readonly Ticks[];
   /** The times through its part in which it is played (first and second endings); absent: every time. */
   readonly endings?: readonly number[];
+}
+
+/** All chords of a measure by their place, the one at its beginning first. */
+export function chordsOf({
+  chord,
+  chords,
+}: Pick<PlainMeasure, 'chord' | 'chords'>): readonly ChordChange[] {
+  return [...(chord === undefined ? [] : [{ at: 0, symbol: chord }]), ...(chords ?? [])];
+}
+
+/** The fields of a measure that hold these chords. */
+export function chordFields(all: readonly ChordChange[]): Pick<PlainMeasure, 'chord' | 'chords'> {
+  const first = all.find(({ at }) => at === 0);
+  const chords = all.filter(({ at }) => at > 0);
+  return {
+    ...(first === undefined ? {} : { chord: first.symbol }),
+    ...(chords.length === 0 ? {} : { chords }),
+  };
+}
+
+/** The chord that holds as a measure of a row begins: its own, or the last one named before it. */
+export function chordInForce(
+  measures: readonly Pick<PlainMeasure, 'chord' | 'chords'>[],
+  index: number,
+): string | undefined {
+  const own = measures[index]?.chord;
+  if (own !== undefined) return own;
+  return measures.slice(0, Math.max(0, index)).flatMap(chordsOf).at(-1)?.symbol;
 }
 
 export interface Part {

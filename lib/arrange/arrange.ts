@@ -3,8 +3,9 @@ import type { Problem, Result } from '../result';
 import { fail, ok } from '../result';
 import type { Meter } from '../rhythm';
 import type { PlainMeasure, Tune } from '../tune';
+import { chordFields, chordsOf } from '../tune';
 import type { Neck } from '../tuning';
-import type { Bpm, MeasureId, Semitones } from '../units';
+import type { Bpm, MeasureId, Semitones, Ticks } from '../units';
 import { chordMovedBy } from './chord';
 import { filledMeasure } from './fill';
 import type { Moment } from './moments';
@@ -65,14 +66,21 @@ function measureFrom(
   const { neck, transpose, path } = setting;
   const key = transposedKey(melody.key, transpose);
   const played = path.steps.filter((step): step is Played => step?.moment.measure === index);
-  const strokes = filledMeasure({ meter: melody.meter, key, neck }, measure, chord, played);
+  const chords = chordFields(
+    chordsOf(measure).map(({ at, symbol }) => ({ at, symbol: chordMovedBy(symbol, transpose) })),
+  );
+  const before =
+    chords.chord === undefined && chord !== undefined ? [{ at: 0, symbol: chord }] : [];
+  const chordAt = (at: Ticks) =>
+    [...before, ...chordsOf(chords)].findLast((change) => change.at <= at)?.symbol;
+  const strokes = filledMeasure({ meter: melody.meter, key, neck }, measure, chordAt, played);
   return {
     id: `m${index + 1}` as MeasureId,
     startsAt: measure.startsAt,
     ticks: measure.ticks,
     strokes,
     melody: played.map(({ at }) => at),
-    ...(measure.chord === undefined ? {} : { chord: chordMovedBy(measure.chord, transpose) }),
+    ...chords,
     ...(measure.endings === undefined ? {} : { endings: measure.endings }),
   };
 }
@@ -88,8 +96,10 @@ function partsFrom(melody: Melody, setting: Setting): Tune['parts'] {
   return melody.parts.map(({ letter, measures }) => ({
     letter,
     measures: measures.map((measure) => {
-      if (measure.chord !== undefined) chord = chordMovedBy(measure.chord, setting.transpose);
-      return measureFrom(melody, setting, measure, index++, chord);
+      const before = chord;
+      const last = chordsOf(measure).at(-1)?.symbol;
+      if (last !== undefined) chord = chordMovedBy(last, setting.transpose);
+      return measureFrom(melody, setting, measure, index++, before);
     }),
   }));
 }

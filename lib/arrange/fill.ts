@@ -30,6 +30,9 @@ export interface FillSetting {
   readonly neck: Neck;
 }
 
+/** The chord that holds at a moment of the measure, if one is known. */
+type ChordAt = (at: Ticks) => string | undefined;
+
 function roleAt(meter: Meter, slot: number): Role {
   const { first, slots } = groupAt(meter, slot);
   return ROLES[slots]?.[slot - first] ?? 'ring';
@@ -44,7 +47,7 @@ function ringsAt(last: Played | undefined, at: Ticks): boolean {
 function fillerAt(
   setting: FillSetting,
   measure: MelodyMeasure,
-  chord: string | undefined,
+  chordAt: ChordAt,
   at: Ticks,
   melody: readonly Played[],
 ): Onset | undefined {
@@ -61,7 +64,7 @@ function fillerAt(
     return { at, by: 'strike', notes: [note] };
   const thumbNext = next?.by === 'thumb' && next.at - at <= meter.slot ? next.string : undefined;
   const below: StringNumber = thumbNext ?? 5;
-  const notes = brushOver(neck, key, chord, note?.string === 5 ? undefined : note, below);
+  const notes = brushOver(neck, key, chordAt(at), note?.string === 5 ? undefined : note, below);
   return notes && { at, by: 'brush', notes };
 }
 
@@ -73,7 +76,7 @@ function fillerAt(
 export function filledMeasure(
   setting: FillSetting,
   measure: MelodyMeasure,
-  chord: string | undefined,
+  chordAt: ChordAt,
   melody: readonly Played[],
 ): readonly Stroke[] {
   const { meter } = setting;
@@ -85,7 +88,7 @@ export function filledMeasure(
   const firstSlot = Math.ceil(measure.startsAt / meter.slot) * meter.slot - measure.startsAt;
   for (let at = firstSlot; at < measure.ticks; at += meter.slot) {
     if (melody.some((played) => played.at === at)) continue;
-    const filler = fillerAt(setting, measure, chord, at, melody);
+    const filler = fillerAt(setting, measure, chordAt, at, melody);
     if (filler) onsets.push(filler);
   }
   if (!onsets.some((onset) => onset.at === 0)) onsets.push({ at: 0, by: 'rest', notes: [] });

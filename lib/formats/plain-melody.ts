@@ -25,12 +25,13 @@ function notesOf(tune: Tune, plain: PlainMeasure): readonly MelodyNote[] {
 }
 
 function measureFrom(tune: Tune, plain: PlainMeasure): MelodyMeasure {
-  const { startsAt, ticks, chord, endings } = plain;
+  const { startsAt, ticks, chord, chords, endings } = plain;
   return {
     startsAt,
     ticks,
     notes: notesOf(tune, plain),
     ...(chord === undefined ? {} : { chord }),
+    ...(chords === undefined ? {} : { chords }),
     ...(endings === undefined ? {} : { endings }),
   };
 }

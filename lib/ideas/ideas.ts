@@ -7,7 +7,7 @@ import type { JudgeContext } from '../judge';
 import { problemsOf } from '../judge';
 import type { Measure, Stroke } from '../tab/measure';
 import type { PlainContext } from '../tune-kept';
-import { chordFor, plainMelody, tuneKept } from '../tune-kept';
+import { chordFor, harmonyOf, plainMelody, tuneKept } from '../tune-kept';
 import type { Combination, Promising } from './combine';
 import { combinationsOf } from './combine';
 import type { Patch } from './patch';
@@ -178,9 +178,10 @@ export function ideas(plain: Measure, context: IdeaContext, options: IdeaOptions
   if (problemsOf(plain, neck).length > 0) return [];
   const melody = plainMelody({ ...context, plain });
   const { chord } = chordFor({ ...context, plain }, melody);
-  const ranks = { neck, scale: scaleOf(key), melody, chord };
+  const chordAt = harmonyOf({ ...context, plain }, melody);
+  const ranks = { neck, scale: scaleOf(key), melody, chordAt };
   const full = { ...context, plain, chord: chord.symbol, melody: melody.map(({ at }) => at) };
-  const promising = patchesOf(plain, neck, chord, options.family, OFFERS_EACH).map((patch) => ({
+  const promising = patchesOf(plain, neck, chordAt, options.family, OFFERS_EACH).map((patch) => ({
     patch,
     promise: promiseOf(plain, patch, ranks),
   }));

@@ -4,7 +4,7 @@ import type { Key } from '../harmony';
 import type { Meter } from '../rhythm';
 import type { Measure } from '../tab/measure';
 import type { Part, PlainMeasure } from '../tune';
-import { measureOf } from '../tune';
+import { chordInForce, measureOf } from '../tune';
 import type { Neck } from '../tuning';
 import type { Bpm, MeasureId } from '../units';
 import type { Idea, IdeaOptions } from './ideas';
@@ -36,9 +36,8 @@ function walked(part: Part, setting: PartSetting, choose: Choose): readonly Part
   const { meter, neck, key, tempo } = setting;
   const done: PartMeasure[] = [];
   let before: Measure | undefined;
-  let chord: string | undefined;
   for (const [index, plain] of part.measures.entries()) {
-    chord = plain.chord ?? chord;
+    const chord = chordInForce(part.measures, index);
     const next: PlainMeasure | undefined = part.measures[index + 1];
     const measure = measureOf(meter, plain);
     const context = {
@@ -47,6 +46,7 @@ function walked(part: Part, setting: PartSetting, choose: Choose): readonly Part
       tempo,
       melody: plain.melody,
       ...(chord === undefined ? {} : { chord }),
+      ...(plain.chords === undefined ? {} : { chords: plain.chords }),
       ...(before === undefined ? {} : { before }),
       ...(next === undefined ? {} : { after: measureOf(meter, next) }),
     };

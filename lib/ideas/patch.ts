@@ -7,6 +7,7 @@ import type { Measure, Note, Stroke } from '../tab/measure';
 import { sameStrokes } from '../tab/measure';
 import type { Neck } from '../tuning';
 import { hasFret, midiAt } from '../tuning';
+import type { Ticks } from '../units';
 
 /** One embellishment as what it changes, so that several can be put together. */
 export interface Patch {
@@ -69,9 +70,16 @@ function chordNotes(neck: Neck, chord: Chord, struck: Note): readonly Note[] {
  * What a family offers for a stroke; drop thumbing also onto stopped notes of the chord, which the family alone cannot
  * know.
  */
-function offersOf(family: Family, measure: Measure, stroke: number, neck: Neck, chord: Chord) {
+function offersOf(
+  family: Family,
+  measure: Measure,
+  stroke: number,
+  neck: Neck,
+  chordAt: (at: Ticks) => Chord,
+) {
   const { offers } = family.apply(measure, stroke, neck);
   if (family.id !== 'drop-thumb' || offers.length === 0) return offers;
+  const chord = chordAt(measure.strokes[stroke]?.at ?? 0);
   const onto = dropThumbOnto(measure, stroke, neck, (struck) => chordNotes(neck, chord, struck));
   return [...offers.slice(0, DROPS), ...onto.offers.slice(0, DROPS)];
 }
@@ -83,14 +91,14 @@ function offersOf(family: Family, measure: Measure, stroke: number, neck: Neck, 
 export function patchesOf(
   measure: Measure,
   neck: Neck,
-  chord: Chord,
+  chordAt: (at: Ticks) => Chord,
   only: FamilyId | undefined,
   most: number,
 ): readonly Patch[] {
   const families = only === undefined ? FAMILIES : [familyById(only)];
   return measure.strokes.flatMap((_, stroke) =>
     families.flatMap((family) =>
-      offersOf(family, measure, stroke, neck, chord)
+      offersOf(family, measure, stroke, neck, chordAt)
         .slice(0, most)
         .map(
           ({ strokes, words }: Offer, rank): Patch => ({

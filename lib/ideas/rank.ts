@@ -6,6 +6,7 @@ import type { MelodyPoint } from '../melody-marks';
 import { isDrone, soundOf, topNote } from '../melody-marks';
 import type { Measure } from '../tab/measure';
 import type { Neck } from '../tuning';
+import type { Ticks } from '../units';
 import type { Patch } from './patch';
 import { patched } from './patch';
 
@@ -37,7 +38,8 @@ export interface RankContext {
   readonly neck: Neck;
   /** The key's pitch classes. */
   readonly scale: readonly number[];
-  readonly chord: Chord;
+  /** The chord that holds at a moment of the measure. */
+  readonly chordAt: (at: Ticks) => Chord;
   readonly melody: readonly MelodyPoint[];
 }
 
@@ -45,17 +47,17 @@ export interface RankContext {
  * Mean worth of the notes that a patch adds to the melody's own; the line goes on with what follows the note in the
  * patch.
  */
-function toneWorth(patch: Patch, { neck, scale, chord, melody }: RankContext): number {
+function toneWorth(patch: Patch, { neck, scale, chordAt, melody }: RankContext): number {
   const line = patch.fresh.flatMap((stroke) => {
     const note = stroke.by === 'brush' || isDrone(stroke) ? undefined : topNote(stroke);
     const midi = note && soundOf(neck, note);
-    return midi === undefined ? [] : [midi];
+    return midi === undefined ? [] : [{ midi, at: stroke.at }];
   });
   let sum = 0;
   let count = 0;
-  for (const [i, midi] of line.entries()) {
+  for (const [i, { midi, at }] of line.entries()) {
     if (melody.some((point) => point.midi === midi)) continue;
-    sum += TONE[toneClass(midi, scale, chord, line[i + 1])];
+    sum += TONE[toneClass(midi, scale, chordAt(at), line[i + 1]?.midi)];
     count += 1;
   }
   return count === 0 ? 0 : sum / count;

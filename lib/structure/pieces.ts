@@ -1,6 +1,7 @@
 import { fingerprint, strokesText } from '../tab/hash';
 import type { Stroke } from '../tab/measure';
-import type { ChordChange, PlainMeasure } from '../tune';
+import type { PlainMeasure } from '../tune';
+import { chordFields, chordsOf } from '../tune';
 import type { MeasureId, Ticks } from '../units';
 
 /** Pieces of measures: what a split, a join or another length makes of strokes, chords and marks, and what the results are called. */
@@ -17,24 +18,6 @@ function strokesBetween(strokes: readonly Stroke[], from: Ticks, to: Ticks): rea
     if (stroke.at < from) return [restStroke(0, end - from)];
     return [{ ...stroke, at: start - from, length: end - start }];
   });
-}
-
-/** All chords of a measure by their place, the one at its beginning first. */
-function chordsOf({
-  chord,
-  chords,
-}: Pick<PlainMeasure, 'chord' | 'chords'>): readonly ChordChange[] {
-  return [...(chord === undefined ? [] : [{ at: 0, symbol: chord }]), ...(chords ?? [])];
-}
-
-/** The fields of a measure that hold these chords. */
-function chordFields(all: readonly ChordChange[]): Pick<PlainMeasure, 'chord' | 'chords'> {
-  const first = all.find(({ at }) => at === 0);
-  const chords = all.filter(({ at }) => at > 0);
-  return {
-    ...(first === undefined ? {} : { chord: first.symbol }),
-    ...(chords.length === 0 ? {} : { chords }),
-  };
 }
 
 /** A stretch of a measure as a measure of its own, under another id. */

@@ -8,6 +8,7 @@ import { isMeterName, meterNamed } from '../../lib/rhythm';
 import { MAX_FORM, MAX_PLAYED, MAX_TUNE } from '../../lib/structure/layout';
 import type { Stroke } from '../../lib/tab/measure';
 import { parseStrokes } from '../../lib/tab/parse';
+import { MAX_CHORDS } from '../../lib/tune';
 import type { Tuning } from '../../lib/tuning';
 import { MAX_CAPO, neckOf, tuningById } from '../../lib/tuning';
 import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
@@ -97,7 +98,7 @@ export const measureValue = v.object({
   strokes,
   chord: v.optional(text(16)),
   chords: v.optional(
-    v.pipe(v.array(v.object({ at: whole(1, 1920), symbol: text(16) })), v.maxLength(16)),
+    v.pipe(v.array(v.object({ at: whole(1, 1920), symbol: text(16) })), v.maxLength(MAX_CHORDS)),
   ),
   melody: v.pipe(v.array(whole(0, 1920)), v.maxLength(48)),
   endings: v.optional(v.pipe(v.array(whole(1, 32)), v.minLength(1), v.maxLength(32))),

@@ -1,3 +1,4 @@
+import { chordSigns } from '../../../lib/engrave/frame';
 import type { MeasureOptions } from '../../../lib/engrave/measure';
 import { describe } from '../../../lib/words/describe';
 import type { Piece } from '../../../shared/board/passages';
@@ -22,7 +23,7 @@ function optionsOf({ plain, changed }: Piece, number: number, index: number): Me
     barLeft: index === 0 ? 'single' : 'none',
     barRight: 'single',
     changed,
-    ...(plain.chord === undefined ? {} : { chord: plain.chord }),
+    ...chordSigns(plain),
     ...(number === 0 ? {} : { number }),
     ...(plain.endings === undefined ? {} : { ending: plain.endings }),
   };

@@ -1,14 +1,13 @@
 import type { JudgeContext } from '../../../lib/judge';
 import type { Measure } from '../../../lib/tab/measure';
 import type { PlainMeasure } from '../../../lib/tune';
-import { measureOf, playOrder } from '../../../lib/tune';
+import { chordInForce, measureOf, playOrder } from '../../../lib/tune';
 import type { Board } from '../../../shared/board/schema';
 
 /** The chord that holds in a measure: its own, or the last one written before it in its part. */
 function chordIn(board: Board, plain: PlainMeasure): string | undefined {
   const part = board.tune.parts.find(({ measures }) => measures.includes(plain));
-  const upTo = part ? part.measures.slice(0, part.measures.indexOf(plain) + 1) : [plain];
-  return upTo.findLast(({ chord }) => chord !== undefined)?.chord;
+  return part ? chordInForce(part.measures, part.measures.indexOf(plain)) : plain.chord;
 }
 
 /** What a variation of this measure is judged by: its tune, its neighbours as they are played first, and the group's level. */
@@ -31,6 +30,7 @@ export function contextOf(board: Board, plain: PlainMeasure): JudgeContext {
     melody: plain.melody,
     level: board.level,
     ...(chord === undefined ? {} : { chord }),
+    ...(plain.chords === undefined ? {} : { chords: plain.chords }),
     ...(before === undefined ? {} : { before }),
     ...(after === undefined ? {} : { after }),
   };

@@ -1,5 +1,7 @@
 import type { MelodyNote } from '../../melody';
 import type { Meter } from '../../rhythm';
+import type { ChordChange } from '../../tune';
+import { MAX_CHORDS } from '../../tune';
 import type { Midi, Ticks } from '../../units';
 import { MAX_TIMES } from './lex';
 import type { Findings, TextPlace } from './problem';
@@ -25,6 +27,7 @@ export interface TextMeasure {
   readonly ticks: Ticks;
   readonly notes: readonly MelodyNote[];
   readonly chord?: string;
+  readonly chords?: readonly ChordChange[];
   readonly before: BarLine;
   readonly after: BarLine;
 }
@@ -54,6 +57,7 @@ function wholeNear(value: number): number | undefined {
 class OpenMeasure {
   position = 0;
   chord: string | undefined;
+  readonly chords: ChordChange[] = [];
   where: TextPlace | undefined;
   readonly notes: MelodyNote[] = [];
 
@@ -123,12 +127,17 @@ class MeasureRow {
   private close(): void {
     const { where, notes, chord, position } = this.open;
     if (where === undefined || position === 0) return;
+    const ticks = Math.round(position);
+    const chords = this.open.chords.filter(({ at }) => at < ticks);
+    if (chords.length < this.open.chords.length)
+      leaveOut(this.findings, 'A chord after the last note of its measure was left out');
     this.measures.push({
       number: this.measures.length + 1,
       where,
-      ticks: Math.round(position),
+      ticks,
       notes,
       ...(chord === undefined ? {} : { chord }),
+      ...(chords.length === 0 ? {} : { chords }),
       before: this.before,
       after: PLAIN,
     });
@@ -138,10 +147,17 @@ class MeasureRow {
   }
 
   private nameChord(name: string): void {
-    if (this.open.position === 0) this.chord = name;
-    else if (this.open.chord === undefined) this.open.chord = name;
-    else if (this.open.chord !== name)
-      leaveOut(this.findings, 'Of several chords in a measure the first was taken');
+    const { chord, chords, position } = this.open;
+    if (position === 0) {
+      this.chord = name;
+      return;
+    }
+    const at = Math.round(position);
+    const before = chords.at(-1);
+    if ((before?.symbol ?? chord) === name) return;
+    if (before?.at === at) chords.pop();
+    if (chords.length < MAX_CHORDS) chords.push({ at, symbol: name });
+    else leaveOut(this.findings, `Of the chords in a measure the first ${MAX_CHORDS} were taken`);
   }
 
   private restMeasures(count: number, where: TextPlace): void {

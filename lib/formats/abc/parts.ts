@@ -59,7 +59,7 @@ function measureFrom(
   const held: SectionMeasure | undefined = section.measures[index];
   if (!held) return undefined;
   const { measure, endings } = held;
-  const { ticks, notes, chord, number, where } = measure;
+  const { ticks, notes, chord, chords, number, where } = measure;
   const missing = meter.measure - ticks;
   const isPickup = index === 0 && missing > 0;
   const completes = isLastOfItsTime(section, index) && pickups.has(missing);
@@ -80,6 +80,7 @@ function measureFrom(
     ticks,
     notes,
     ...(chord === undefined ? {} : { chord }),
+    ...(chords === undefined ? {} : { chords }),
     ...(endings === undefined ? {} : { endings }),
   };
 }

@@ -3,7 +3,7 @@ import type { Melody, MelodyMeasure } from '../../melody';
 import type { MelodySound } from '../../melody-edit';
 import { soundsOf } from '../../melody-edit';
 import type { Meter } from '../../rhythm';
-import type { PlainMeasure, Tune } from '../../tune';
+import type { Tune } from '../../tune';
 import type { Ticks } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
 import type { WrittenMeasure } from '../fold';
@@ -58,14 +58,14 @@ class Line {
     return `${sign}${name}${octave > 4 ? "'".repeat(octave - 5) : ','.repeat(4 - octave)}`;
   }
 
-  private sound({ midi, length }: MelodySound, times: number): string {
+  private sound({ midi, length, ties, symbol }: Written, times: number): string {
     const name = midi === undefined ? 'z' : this.pitch(spelled(midi, this.fifths));
-    return name + lengthText(length * times, this.unit);
+    return `${chordText(symbol)}${name}${lengthText(length * times, this.unit)}${ties ? '-' : ''}`;
   }
 
   measure(measure: MelodyMeasure): string {
     this.signed = new Set();
-    const sounds = soundsOf(measure);
+    const sounds = writtenSounds(measure);
     let text = '';
     for (let i = 0; i < sounds.length; i++) {
       const three = sounds.slice(i, i + 3);
@@ -86,6 +86,32 @@ class Line {
     const short = a.length < TICKS_PER_QUARTER && b.length < TICKS_PER_QUARTER;
     return short && beat(a) === beat(b);
   }
+}
+
+/** A note or rest as it is written: with the chord that changes with it, and tied to the next where a chord changes while it sounds. */
+interface Written extends MelodySound {
+  readonly symbol?: string;
+  readonly ties?: boolean;
+}
+
+function writtenSounds(measure: MelodyMeasure): readonly Written[] {
+  const changes = measure.chords ?? [];
+  return soundsOf(measure).flatMap((sound): readonly Written[] => {
+    const end = sound.at + sound.length;
+    const inside = changes.filter(({ at }) => at >= sound.at && at < end);
+    const cuts = [...new Set([sound.at, ...inside.map(({ at }) => at)])];
+    return cuts.map((at, i): Written => {
+      const symbol = inside.find((change) => change.at === at)?.symbol;
+      const next = cuts[i + 1];
+      return {
+        ...sound,
+        at,
+        length: (next ?? end) - at,
+        ...(symbol === undefined ? {} : { symbol }),
+        ...(next === undefined || sound.midi === undefined ? {} : { ties: true }),
+      };
+    });
+  });
 }
 
 /** Three of one length in the time of two that have a sign of their own? */
@@ -137,8 +163,8 @@ function barBefore(rows: readonly WrittenMeasure[], index: number): string {
   return `|${':'.repeat(times - 1)} `;
 }
 
-function chordText({ chord }: PlainMeasure): string {
-  return chord === undefined ? '' : `"${chord.replaceAll('"', '')}"`;
+function chordText(symbol: string | undefined): string {
+  return symbol === undefined ? '' : `"${symbol.replaceAll('"', '')}"`;
 }
 
 function bodyOf(tune: Tune, melody: Melody, line: Line): readonly string[] {
@@ -159,7 +185,7 @@ function bodyOf(tune: Tune, melody: Melody, line: Line): readonly string[] {
     }
     const measure = notes.get(row.measure.id);
     const music = measure ? line.measure(measure) : '';
-    const text = `${barBefore(rows, i)}${chordText(row.measure)}${music}${barAfter(row, rows[i + 1])}`;
+    const text = `${barBefore(rows, i)}${chordText(row.measure.chord)}${music}${barAfter(row, rows[i + 1])}`;
     lines[lines.length - 1] = `${lines.at(-1) ?? ''} ${text}`.trim();
     onLine += 1;
   }

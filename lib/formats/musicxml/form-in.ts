@@ -1,5 +1,6 @@
 import type { MelodyMeasure } from '../../melody';
 import type { Meter } from '../../rhythm';
+import { chordFields } from '../../tune';
 import type { BarLine, TextMeasure } from '../abc/measures';
 import { partsFrom } from '../abc/parts';
 import type { Findings } from '../abc/problem';
@@ -32,13 +33,13 @@ export function textMeasures(
   notesOf: (measure: WalkedMeasure) => TextMeasure['notes'],
 ): readonly TextMeasure[] {
   return measures.map((measure, i) => {
-    const { number, where, ticks, signs } = measure;
+    const { number, where, ticks, chords } = measure;
     return {
       number,
       where,
       ticks: ticks === 0 ? meter.measure : ticks,
       notes: notesOf(measure),
-      ...(signs.chord === undefined ? {} : { chord: signs.chord }),
+      ...chordFields(chords),
       before: lineBetween(measures[i - 1], measure),
       after: lineBetween(measure, measures[i + 1]),
     };

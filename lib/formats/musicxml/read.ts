@@ -136,7 +136,7 @@ function tuneFrom(reading: Reading, head: Head, tab: TabStaff, neck: Neck, isOur
     letter,
     measures: measures.map((measure, m): PlainMeasure => {
       const source = walked.measures[(sections[p]?.measures[m]?.measure.number ?? 0) - 1];
-      const { startsAt, ticks, chord, endings } = measure;
+      const { startsAt, ticks, chord, chords, endings } = measure;
       const strokes = line.strokes(source?.notes ?? [], ticks, startsAt);
       number += 1;
       return {
@@ -146,6 +146,7 @@ function tuneFrom(reading: Reading, head: Head, tab: TabStaff, neck: Neck, isOur
         strokes,
         melody: melodyMarks({ meter, startsAt, ticks, strokes }),
         ...(chord === undefined ? {} : { chord }),
+        ...(chords === undefined ? {} : { chords }),
         ...(endings === undefined ? {} : { endings }),
       };
     }),

@@ -16,11 +16,9 @@ export interface MeasureSigns {
   readonly ending?: readonly number[];
   readonly endingStops: boolean;
   readonly part?: string;
-  readonly chord?: string;
   /** Quarters a minute. */
   readonly quarters?: number;
   readonly jumps: boolean;
-  readonly chords: number;
 }
 
 /** Bar lines that end a part. Source: MusicXML 4.0, bar-style. */
@@ -50,7 +48,7 @@ function noteNameIn(element: XmlElement, what: 'root' | 'bass'): string | undefi
 }
 
 /** A chord symbol as players write it, at most 16 characters long. */
-function chordFrom(harmony: XmlElement): string | undefined {
+export function chordFrom(harmony: XmlElement): string | undefined {
   const kind = childOf(harmony, 'kind');
   if (kind?.text === 'none') return kind.attributes.get('text')?.slice(0, 16) || undefined;
   const root = noteNameIn(harmony, 'root');
@@ -110,7 +108,6 @@ export function signsIn(contents: readonly XmlElement[]): MeasureSigns {
   const started = endings.find((one) => one.attributes.get('type') === 'start');
   const numbers = started && endingNumbers(started.attributes.get('number') ?? '');
   const directions = contents.filter(({ name }) => name === 'direction' || name === 'sound');
-  const chords = contents.flatMap((one) => (one.name === 'harmony' ? (chordFrom(one) ?? []) : []));
   const double = (bar: XmlElement) => DOUBLE.has(textAt(bar, 'bar-style') ?? '');
   const part = directions.map(partIn).find((text) => text !== undefined);
   const quarters = directions.map(tempoIn).find((tempo) => tempo !== undefined && tempo > 0);
@@ -122,10 +119,8 @@ export function signsIn(contents: readonly XmlElement[]): MeasureSigns {
     ...(numbers && numbers.length > 0 ? { ending: numbers } : {}),
     endingStops: endings.some((one) => one.attributes.get('type') !== 'start'),
     ...(part === undefined ? {} : { part }),
-    ...(chords[0] === undefined ? {} : { chord: chords[0] }),
     ...(quarters === undefined ? {} : { quarters }),
     jumps: directions.some(isJump),
-    chords: new Set(chords).size,
   };
 }
 

@@ -1,6 +1,8 @@
 import type { Key } from '../../harmony';
 import type { Meter } from '../../rhythm';
 import { isMeterName, meterNamed } from '../../rhythm';
+import type { ChordChange } from '../../tune';
+import { MAX_CHORDS } from '../../tune';
 import type { Semitones, Ticks } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
 import { keyFromSignature } from '../spelling';
@@ -10,7 +12,7 @@ import type { MusicXmlProblem, XmlFindings, XmlPlace } from './problem';
 import type { ScoreMeasure, ScorePart } from './score';
 import { leaveOut } from './score';
 import type { MeasureSigns } from './signs';
-import { meterNameIn, modeFrom, signsIn } from './signs';
+import { chordFrom, meterNameIn, modeFrom, signsIn } from './signs';
 import type { StaffTuning } from './staff-tuning';
 import { staffTuningIn } from './staff-tuning';
 import type { XmlElement } from './xml';
@@ -24,6 +26,8 @@ export interface WalkedMeasure {
   /** What is in it; 0 where nothing is. */
   readonly ticks: Ticks;
   readonly notes: readonly ScoreNote[];
+  /** Ascending; the first may be at 0. */
+  readonly chords: readonly ChordChange[];
   readonly signs: MeasureSigns;
 }
 
@@ -53,6 +57,7 @@ export class Walk {
   /** Where the note before began, for those that sound with it. */
   private began = 0;
   private notes: ScoreNote[] = [];
+  private chords: ChordChange[] = [];
 
   constructor(private readonly findings: XmlFindings) {}
 
@@ -77,24 +82,46 @@ export class Walk {
 
   private measure({ element, contents }: ScoreMeasure): void {
     [this.cursor, this.reached, this.began, this.notes] = [0, 0, 0, []];
+    this.chords = [];
     for (const one of contents) this.take(one);
     const signs = signsIn(contents);
     if (signs.jumps)
       leaveOut(this.findings, 'Jumps in the score (D.C., D.S., coda, fine) were left out');
-    if (signs.chords > 1)
-      leaveOut(this.findings, 'Of several chords in a measure the first was taken');
     this.measures.push({
       number: this.measures.length + 1,
       where: element.where,
       ticks: Math.round(this.reached),
       notes: this.notes.toSorted((a, b) => a.at - b.at),
+      chords: this.chordsIn(Math.round(this.reached)),
       signs,
     });
+  }
+
+  /** Chords in the order of time, each where it changes; of several at one time the first. */
+  private chordsIn(ticks: Ticks): readonly ChordChange[] {
+    const made: ChordChange[] = [];
+    for (const change of this.chords.toSorted((a, b) => a.at - b.at)) {
+      const before = made.at(-1);
+      if (change.at >= Math.max(1, ticks) || before?.at === change.at) continue;
+      if (before?.symbol !== change.symbol) made.push(change);
+    }
+    if (made.length > MAX_CHORDS)
+      leaveOut(this.findings, `Of the chords in a measure the first ${MAX_CHORDS} were taken`);
+    return made.slice(0, MAX_CHORDS);
+  }
+
+  private harmony(element: XmlElement): void {
+    const symbol = chordFrom(element);
+    if (symbol === undefined) return;
+    const offset = ((numberAt(element, 'offset') ?? 0) * TICKS_PER_QUARTER) / (this.divisions ?? 1);
+    const at = Math.round(this.cursor + offset);
+    if (Number.isFinite(at)) this.chords.push({ at: Math.max(0, at), symbol });
   }
 
   private take(element: XmlElement): void {
     if (element.name === 'attributes') this.attributes(element);
     else if (element.name === 'note') this.note(element);
+    else if (element.name === 'harmony') this.harmony(element);
     else if (element.name === 'backup') this.moveBy(-this.durationOf(element), element);
     else if (element.name === 'forward') this.moveBy(this.durationOf(element), element);
   }

@@ -5,7 +5,7 @@ import { melodyMarks } from '../../../lib/melody-marks';
 import type { Meter } from '../../../lib/rhythm';
 import { METER_NAMES, meterNamed } from '../../../lib/rhythm';
 import type { By, Note, Stroke } from '../../../lib/tab/measure';
-import type { Part, PlainMeasure, Tune } from '../../../lib/tune';
+import type { ChordChange, Part, PlainMeasure, Tune } from '../../../lib/tune';
 import type { Neck } from '../../../lib/tuning';
 import { hasFret, neckOf, TUNINGS } from '../../../lib/tuning';
 import type { MeasureId, StringNumber, Ticks } from '../../../lib/units';
@@ -76,16 +76,34 @@ function strokesFrom(list: readonly Draw[], neck: Neck, ticks: Ticks): readonly 
 
 type Bare = Omit<PlainMeasure, 'id'>;
 
+/** Chords that begin inside a measure, mostly none: on slots and between them. */
+function changesIn(meter: Meter, ticks: Ticks): fc.Arbitrary<readonly ChordChange[]> {
+  const places = Array.from({ length: Math.ceil(ticks / (meter.slot / 2)) - 1 }, (_, i) => i + 1);
+  return fc
+    .subarray(places, { maxLength: Math.min(2, places.length) })
+    .map((halves) =>
+      halves.map((half, i) => ({ at: (half * meter.slot) / 2, symbol: i === 0 ? 'Em' : 'Bb7' })),
+    );
+}
+
 function measureIn(meter: Meter, neck: Neck, startsAt: Ticks, ticks: Ticks): fc.Arbitrary<Bare> {
   return fc
     .tuple(
       draws(meter),
       fc.constantFrom(undefined, undefined, 'G', 'D7', 'Am', 'F#m7', 'C/E', 'N.C.'),
+      changesIn(meter, ticks),
     )
-    .map(([list, chord]) => {
+    .map(([list, chord, chords]) => {
       const strokes = strokesFrom(list, neck, ticks);
       const melody = melodyMarks({ meter, startsAt, ticks, strokes });
-      return { startsAt, ticks, strokes, melody, ...(chord === undefined ? {} : { chord }) };
+      return {
+        startsAt,
+        ticks,
+        strokes,
+        melody,
+        ...(chord === undefined ? {} : { chord }),
+        ...(chords.length === 0 ? {} : { chords }),
+      };
     });
 }
 

@@ -121,7 +121,6 @@ describe('what is understood but left out is said', () => {
     ['annotations', '"^slow"G8|', 'Words above or below the notes were left out.'],
     ['a tempo inside', 'G8|[Q:1/4=200]G8|', 'A change of tempo inside the tune was left out.'],
     ['a directive', '%%stretchlast 1\nG8|', 'The directive %%stretchlast was left out.'],
-    ['two chords', '"G"G4"C"G4|', 'Of several chords in a measure the first was taken.'],
     [
       'a key inside',
       'G8|[K:D]F8|',
