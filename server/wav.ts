@@ -1,14 +1,18 @@
-import { pitchClassFromName } from '../lib/pitch';
-import type { LeadIn } from '../lib/sound/lead-in';
+import type { Mix } from '../lib/sound/banjo';
+import { DEFAULT_MIX } from '../lib/sound/banjo';
 import { soundBlocks, soundFrames, TAIL_SECONDS } from '../lib/sound/render';
+import type { Track } from '../lib/sound/round';
+import { roundScore, trackOf } from '../lib/sound/round';
 import type { ScoreRequest } from '../lib/sound/score';
 import { tickSeconds } from '../lib/sound/time';
 import type { WavShape } from '../lib/sound/wav';
 import { wavStream } from '../lib/sound/wav';
 import type { Ms } from '../lib/units';
-import type { Count, WavWish } from '../shared/api/export-wav';
+import type { WavWish } from '../shared/api/export-wav';
 import { wavWishFrom } from '../shared/api/export-wav';
-import { passagesOf } from '../shared/board/passages';
+import { roundsToGoal } from '../shared/board/ladder';
+import type { LessonRound } from '../shared/board/lesson';
+import { lessonOf, lessonRound } from '../shared/board/lesson';
 import type { Board } from '../shared/board/schema';
 import type { WavAnswer } from './host';
 
@@ -25,29 +29,55 @@ const BLOCK = 8192;
 
 const refused = (status: number, words: string): WavAnswer => ({ ok: false, status, words });
 
-function leadInOf(count: Count, board: Board): { readonly leadIn?: LeadIn } {
-  if (count === 'none') return {};
-  if (count === 'count') return { leadIn: { kind: 'count' } };
-  return { leadIn: { kind: 'potatoes', tonic: pitchClassFromName(board.tune.key.tonic) ?? 0 } };
+/** The rounds of a wish in the order they are played; empty where the board has nothing of that name, or nothing that changes. */
+export function wavRounds(board: Board, wish: WavWish): Iterable<LessonRound> {
+  const lesson = lessonOf(board, wish);
+  const tempo = wish.tempo ?? board.tune.tempo;
+  const once = wish.alternate ? 2 * lesson.length : lesson.length;
+  const count = wish.stepUp ? roundsToGoal(wish, tempo) : wish.times * once;
+  return roundsUpTo(lesson.length === 0 ? 0 : count, (index) =>
+    lessonRound(board, lesson, { ...wish, loop: true }, { round: 0, tempo }, index),
+  );
 }
 
-/** The score of a wish; undefined where the board has nothing of that name. */
-export function scoreRequest(board: Board, wish: WavWish): ScoreRequest | undefined {
-  const once = passagesOf(board, wish.choice, wish.stretch).flat();
-  if (once.length === 0) return undefined;
-  const measures = Array.from({ length: wish.times }, () => once).flat();
-  return {
-    measures: measures.map(({ measure }) => measure),
-    neck: board.tune.neck,
-    tempo: wish.tempo ?? board.tune.tempo,
-    swing: wish.swing,
-    click: wish.click,
-    ...leadInOf(wish.count, board),
-  };
+function* roundsUpTo(
+  count: number,
+  round: (index: number) => LessonRound | undefined,
+): Generator<LessonRound> {
+  for (let index = 0; index < count; index += 1) {
+    const next = round(index);
+    if (next) yield next;
+  }
 }
 
 function secondsOf({ measures, tempo }: ScoreRequest): number {
-  return measures.reduce((sum, each) => sum + each.ticks * tickSeconds(each, tempo), TAIL_SECONDS);
+  return measures.reduce((sum, each) => sum + each.ticks * tickSeconds(each, tempo), 0);
+}
+
+/** All that is heard of a wish, or that it is longer than a track can be. */
+export function wavTrack(
+  board: Board,
+  wish: WavWish,
+): { readonly track: Track } | { readonly tooLong: true } {
+  let seconds = TAIL_SECONDS;
+  const rounds: LessonRound[] = [];
+  for (const round of wavRounds(board, wish)) {
+    seconds += secondsOf(round.request);
+    if (seconds > MAX_SECONDS) return { tooLong: true };
+    rounds.push(round);
+  }
+  const { accent } = wish;
+  const scores = rounds.map(({ request, alone }) => roundScore(request, { alone, accent }));
+  return { track: trackOf(scores) };
+}
+
+/** Which strings are heard. */
+export function wavMix({ melody, drone }: Pick<WavWish, 'melody' | 'drone'>): Mix {
+  return {
+    ...DEFAULT_MIX,
+    melody: melody ? DEFAULT_MIX.melody : 0,
+    drone: drone ? DEFAULT_MIX.drone : 0,
+  };
 }
 
 function minutesWords(seconds: number): string {
@@ -65,20 +95,23 @@ export class WavDesk {
   track(board: Board, params: URLSearchParams): WavAnswer {
     const parsed = wavWishFrom(params);
     if ('problem' in parsed) return refused(400, parsed.problem);
-    const request = scoreRequest(board, parsed.wish);
-    if (!request) return refused(404, 'This board has no such pass, part, measure or variant.');
-    const seconds = secondsOf(request);
-    if (seconds > MAX_SECONDS) {
-      const words = `This would last ${minutesWords(seconds)}, and a track can have ${minutesWords(MAX_SECONDS)} at most. Take fewer passes, or a faster tempo.`;
+    const { wish } = parsed;
+    const made = wavTrack(board, wish);
+    if ('tooLong' in made) {
+      const words = `This would last more than ${minutesWords(MAX_SECONDS)}, which is the most that a track can have. Take fewer passes or rounds, or a faster tempo.`;
       return refused(400, words);
     }
+    const { track } = made;
+    if (track.seconds === 0)
+      return refused(404, 'This board has no such pass, part, measure or variant.');
     if (this.open >= MAX_TRACKS) {
       const words = 'Others are taking tracks away just now. Try again in a few seconds.';
       return { ok: false, status: 503, words, retryAfterSeconds: 5 };
     }
-    const frames = soundFrames(request, SAMPLE_RATE);
+    const frames = soundFrames(track, SAMPLE_RATE);
     const shape: WavShape = { format: 'pcm16', sampleRate: SAMPLE_RATE, channels: 1, frames };
-    const blocks = soundBlocks(request, { sampleRate: SAMPLE_RATE, channels: 1 }, BLOCK);
+    const options = { sampleRate: SAMPLE_RATE, channels: 1, mix: wavMix(wish) } as const;
+    const blocks = soundBlocks(track, options, BLOCK);
     return { ok: true, body: this.stream(wavStream(shape, blocks)) };
   }
 

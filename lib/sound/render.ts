@@ -1,6 +1,7 @@
 import type { Mix } from './banjo';
 import { Banjo } from './banjo';
 import type { Seconds, SoundEvent } from './event';
+import type { Track } from './round';
 import type { ScoreRequest } from './score';
 import { scoreOf } from './score';
 
@@ -138,8 +139,8 @@ export class SoundRenderer {
   }
 }
 
-/** What can be rendered: events with their times, or measures that are made into a score first. */
-export type SoundSource = readonly SoundEvent[] | ScoreRequest;
+/** What can be rendered: events with their times, a track of them, or measures that are made into a score first. */
+export type SoundSource = readonly SoundEvent[] | Track | ScoreRequest;
 
 export interface SoundOptions {
   readonly sampleRate: number;
@@ -153,11 +154,14 @@ interface Prepared {
   readonly frames: number;
 }
 
+function trackFrom(source: SoundSource): Track {
+  if ('events' in source) return source;
+  return 'measures' in source ? scoreOf(source) : { events: source, seconds: 0 };
+}
+
 function prepared(source: SoundSource, sampleRate: number): Prepared {
-  const isScore = 'measures' in source;
-  const score = isScore ? scoreOf(source) : undefined;
-  const events = isScore ? (score?.events ?? []) : source;
-  const end = events.reduce((last, { at }) => Math.max(last, at), score?.seconds ?? 0);
+  const { events, seconds } = trackFrom(source);
+  const end = events.reduce((last, { at }) => Math.max(last, at), seconds);
   return { events, frames: Math.round((end + TAIL_SECONDS) * sampleRate) };
 }
 

@@ -1,8 +1,11 @@
 import { describe, expect, onTestFinished, test } from 'vitest';
-import { renderSound, soundFrames } from '../../lib/sound/render';
+import { DEFAULT_MIX } from '../../lib/sound/banjo';
+import { renderSound } from '../../lib/sound/render';
+import type { Track } from '../../lib/sound/round';
 import { wavSamples } from '../../lib/sound/wav';
 import { isBoardId } from '../../server/links';
-import { MAX_TRACKS, scoreRequest, WavDesk } from '../../server/wav';
+import { MAX_TRACKS, WavDesk, wavMix, wavRounds, wavTrack } from '../../server/wav';
+import type { WavWish } from '../../shared/api/export-wav';
 import { wavWishFrom } from '../../shared/api/export-wav';
 import type { Board } from '../../shared/board/schema';
 import { startTestServer } from '../kit/server';
@@ -16,6 +19,20 @@ async function demo(): Promise<Board> {
 }
 
 const query = (text: string) => new URLSearchParams(text);
+
+function wishOf(text: string): WavWish {
+  const parsed = wavWishFrom(query(text));
+  if ('problem' in parsed) throw new Error(parsed.problem);
+  return parsed.wish;
+}
+
+function trackOf(board: Board, text: string): Track {
+  const made = wavTrack(board, wishOf(text));
+  if ('tooLong' in made) throw new Error('too long');
+  return made.track;
+}
+
+const secondsOf = (board: Board, text: string) => trackOf(board, text).seconds;
 
 async function bytesOf(body: ReadableStream<Uint8Array>): Promise<Buffer> {
   return Buffer.from(await new Response(body).arrayBuffer());
@@ -52,11 +69,11 @@ test('a track holds the samples that the music itself renders', async () => {
   const board = await demo();
   const text = 'pass=plain&from=m2&to=m3&tempo=90&count=count&click=1&swing=60';
   const file = await bytesOf(opened(new WavDesk(), board, text).body);
-  const parsed = wavWishFrom(query(text));
-  const request = 'wish' in parsed ? scoreRequest(board, parsed.wish) : undefined;
-  if (!request) throw new Error('no score');
-  expect(request.measures).toHaveLength(2);
-  const samples = renderSound(request, { sampleRate: 44_100, channels: 1 });
+  const rounds = [...wavRounds(board, wishOf(text))];
+  expect(rounds.map(({ passage }) => passage.map(({ plain }) => plain.id))).toEqual([['m2', 'm3']]);
+  const [round] = rounds;
+  if (!round) throw new Error('no round');
+  const samples = renderSound(round.request, { sampleRate: 44_100, channels: 1 });
   expect(file.subarray(44).equals(Buffer.from(wavSamples(samples, 'pcm16')))).toBe(true);
   const loud = samples.filter((sample) => Math.abs(sample) > 0.05).length;
   expect(loud).toBeGreaterThan(1000);
@@ -70,13 +87,8 @@ test.each([
   ['whole', 'pass=plain&part=A', 'pass=plain'],
 ])('a track is longer %s', async (_, short, long) => {
   const board = await demo();
-  const frames = (text: string) => {
-    const parsed = wavWishFrom(query(text));
-    const request = 'wish' in parsed ? scoreRequest(board, parsed.wish) : undefined;
-    return request ? soundFrames(request, 44_100) : 0;
-  };
-  expect(frames(short)).toBeGreaterThan(44_100);
-  expect(frames(long)).toBeGreaterThan(frames(short) + 44_100);
+  expect(secondsOf(board, short)).toBeGreaterThan(1);
+  expect(secondsOf(board, long)).toBeGreaterThan(secondsOf(board, short) + 1);
 });
 
 test('a variant alone is one measure', async () => {
@@ -86,10 +98,88 @@ test('a variant alone is one measure', async () => {
   expect(((await bytesOf(body)).length - 44) / 2 / 44_100).toBeCloseTo(1 + 2.2, 3);
 });
 
+describe('what is set on the practice page is on the track', () => {
+  test('the plain measure and then the variant', async () => {
+    const board = await demo();
+    const text = `variant=${board.variants[0]?.id}&tempo=120`;
+    expect(secondsOf(board, `${text}&after=plain`)).toBe(2 * secondsOf(board, text));
+    const [round] = wavRounds(board, wishOf(`${text}&after=plain`));
+    expect(round?.passage.map(({ changed }) => changed)).toEqual([false, true]);
+  });
+
+  test('only what changes', async () => {
+    const read = await demo();
+    const [variant] = read.variants;
+    if (!variant) throw new Error('the demo has no variant');
+    const { measure, strokes, id } = variant;
+    const passes = [{}, { [measure]: id }];
+    const board = {
+      ...read,
+      plan: { passes, variants: { [id]: { measure, strokes, by: 'Wren' } } },
+    };
+    const heard = [...wavRounds(board, wishOf('pass=all&only=changes'))];
+    expect(heard.flatMap(({ passage }) => passage.map(({ chosen }) => chosen))).toContain(id);
+    expect(heard.flatMap(({ passage }) => passage.map(({ chosen }) => chosen))).not.toContain(
+      'plain',
+    );
+    expect(refusal(new WavDesk(), board, 'pass=1&only=changes').status).toBe(404);
+  });
+
+  test('faster step by step: so many rounds at each tempo, to the goal', async () => {
+    // A measure of two beats lasts 120 / tempo seconds. Source: the definition of beats a minute.
+    const text = 'from=m2&tempo=100&goal=118&step=10&rounds=2';
+    const wanted = [100, 100, 110, 110, 118, 118];
+    const board = await demo();
+    expect([...wavRounds(board, wishOf(text))].map(({ request }) => request.tempo)).toEqual(wanted);
+    const seconds = wanted.reduce((sum, tempo) => sum + 120 / tempo, 0);
+    expect(secondsOf(board, text)).toBeCloseTo(seconds, 6);
+  });
+
+  test('every second round is silent but for its clicks', async () => {
+    const board = await demo();
+    const text = 'from=m2&tempo=60&alone=1';
+    const heard = (extra: string) => {
+      const { body } = opened(new WavDesk(), board, text + extra);
+      return bytesOf(body).then((file) => new Int16Array(new Uint8Array(file.subarray(44)).buffer));
+    };
+    // One measure of 2 s is heard; the hand on the strings takes a moment, then there is nothing.
+    const loudest = (samples: Int16Array, from: number, to: number) =>
+      samples
+        .subarray(44_100 * from, 44_100 * to)
+        .reduce((most, s) => Math.max(most, Math.abs(s)), 0);
+    const silent = await heard('');
+    expect(loudest(silent, 0, 2)).toBeGreaterThan(3000);
+    expect(loudest(silent, 2.5, 4)).toBeLessThan(30);
+    expect(loudest(await heard('&click=1'), 2.5, 4)).toBeGreaterThan(1000);
+  });
+
+  test.each([
+    ['melody=0', { melody: 0, drone: 1 }],
+    ['drone=0', { melody: 1, drone: 0 }],
+    ['', { melody: 1, drone: 1 }],
+  ])('which strings are heard: %s', async (extra, strings) => {
+    const board = await demo();
+    const text = `from=m2&tempo=120&${extra}`;
+    const mix = { ...DEFAULT_MIX, ...strings };
+    expect(wavMix(wishOf(text))).toEqual(mix);
+    const file = await bytesOf(opened(new WavDesk(), board, text).body);
+    const samples = renderSound(trackOf(board, text), { sampleRate: 44_100, channels: 1, mix });
+    expect(file.subarray(44).equals(Buffer.from(wavSamples(samples, 'pcm16')))).toBe(true);
+  });
+
+  test('a first click that does not stand out', async () => {
+    const board = await demo();
+    const accents = (text: string) =>
+      trackOf(board, text).events.filter((event) => event.kind === 'click' && event.accent).length;
+    expect(accents('from=m2&click=1')).toBe(1);
+    expect(accents('from=m2&click=1&accent=0')).toBe(0);
+  });
+});
+
 describe('is refused in words', () => {
   test.each([
-    ['tempo=fast', 400, '"tempo" takes beats a minute, 20 to 240.'],
-    ['tempo=1000', 400, '"tempo" takes beats a minute, 20 to 240.'],
+    ['tempo=fast', 400, '"tempo" takes beats a minute, 7 to 240.'],
+    ['tempo=1000', 400, '"tempo" takes beats a minute, 7 to 240.'],
     ['tempo=0', 400, '"tempo" takes'],
     ['pass=none', 400, '"pass" takes'],
     ['pass=0', 400, '"pass" takes'],
@@ -97,11 +187,17 @@ describe('is refused in words', () => {
     ['count=three', 400, '"count" takes'],
     ['swing=90', 400, '"swing" takes'],
     ['times=100', 400, '"times" takes'],
+    ['goal=0', 400, '"goal" takes'],
+    ['melody=2', 400, '"melody" takes'],
+    ['only=plain', 400, '"only" takes'],
+    ['after=all', 400, '"after" takes'],
+    ['goal=240&tempo=7&step=1&rounds=20&alone=1', 400, 'more than 20 minutes'],
+    ['pass=plain&only=nothing', 400, '"only" takes'],
     ['part=Z', 404, 'no such pass, part, measure or variant'],
     ['from=m99', 404, 'no such pass, part, measure or variant'],
     ['variant=x', 404, 'no such pass, part, measure or variant'],
     ['pass=19', 404, 'no such pass, part, measure or variant'],
-    ['pass=plain&tempo=20&times=20', 400, 'a track can have 20 minutes at most'],
+    ['pass=plain&tempo=20&times=20', 400, 'more than 20 minutes, which is the most'],
   ])('%s', async (text, status, words) => {
     const answer = refusal(new WavDesk(), await demo(), text);
     expect(answer.status).toBe(status);

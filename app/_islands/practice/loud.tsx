@@ -1,4 +1,4 @@
-import type { Count } from '../../../shared/api/export-wav';
+import type { Count } from '../../../shared/board/lesson';
 import { deck } from '../sound/deck';
 import { useDeck } from '../sound/use-deck';
 import { Dial, Tick } from './dials';

@@ -1,11 +1,11 @@
 import { chordSigns } from '../../../lib/engrave/frame';
 import type { MeasureOptions } from '../../../lib/engrave/measure';
 import { describe } from '../../../lib/words/describe';
+import type { Passage } from '../../../shared/board/lesson';
 import type { Piece } from '../../../shared/board/passages';
 import type { Board } from '../../../shared/board/schema';
 import { measureNumbers } from '../board/sights';
 import { Tab } from '../tab/tab';
-import type { Passage } from './rounds';
 import { pictureKey } from './rounds';
 
 /** What stands on the page: each measure once, part by part. */

@@ -1,7 +1,7 @@
 import { MOST_SWING, STRAIGHT } from '../../../lib/sound/time';
 import type { Bpm } from '../../../lib/units';
+import { roundsAStep } from '../../../shared/board/ladder';
 import { Dial, Tick, WholeNumber } from './dials';
-import { roundsAStep } from './ladder';
 import type { Settings } from './settings';
 import { tempoRange } from './settings';
 

@@ -1,7 +1,7 @@
 import * as v from 'valibot';
 import { MOST_SWING, STRAIGHT } from '../../../lib/sound/time';
 import type { Bpm, MeasureId, VariantId } from '../../../lib/units';
-import { COUNTS } from '../../../shared/api/export-wav';
+import { COUNTS } from '../../../shared/board/lesson';
 import { MAX_TEMPO, MIN_TEMPO } from '../../../shared/board/values';
 
 /** What somebody practises and how, as it is kept on their browser for each board. */

@@ -1,13 +1,14 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import type { Rung } from '../../../shared/board/ladder';
+import { onceMore } from '../../../shared/board/ladder';
+import type { Passage } from '../../../shared/board/lesson';
+import { lessonOf } from '../../../shared/board/lesson';
 import type { Board } from '../../../shared/board/schema';
 import { deck } from '../sound/deck';
 import type { Heard } from '../sound/player';
 import { useDeck } from '../sound/use-deck';
 import { keepSettings, keptSettings } from './keep';
-import type { Rung } from './ladder';
-import { onceMore } from './ladder';
-import type { Passage } from './rounds';
-import { lessonOf, roundsOf } from './rounds';
+import { roundsOf } from './rounds';
 import type { Settings } from './settings';
 import { firstSettings } from './settings';
 

@@ -1,7 +1,7 @@
-import type { Seconds, SoundEvent } from '../../../lib/sound/event';
+import type { Seconds } from '../../../lib/sound/event';
+import type { RoundOptions } from '../../../lib/sound/round';
+import { roundScore } from '../../../lib/sound/round';
 import type { Score, ScoreRequest } from '../../../lib/sound/score';
-import { scoreOf } from '../../../lib/sound/score';
-import { STRINGS } from '../../../lib/units';
 
 /** A stretch of music that is played whole, and where on the page it stands. */
 export interface Round {
@@ -16,33 +16,12 @@ export interface Round {
 /** The rounds to be played, counted from 0; undefined after the last one. The same number gives the same round. */
 export type Rounds = (index: number) => Round | undefined;
 
-export interface RoundOptions {
-  /** Only the click is heard. */
-  readonly alone?: boolean;
-  /** The first click of a measure stands out; it does unless told. */
-  readonly accent?: boolean;
-}
-
-/** Hands on all strings, so that nothing rings on into somebody's own round. */
-const HUSH: readonly SoundEvent[] = STRINGS.map((string) => ({ kind: 'damp', string, at: 0 }));
-
 export function roundOf(
   request: ScoreRequest,
   places: readonly string[],
-  { alone = false, accent = true }: RoundOptions = {},
+  options: RoundOptions = {},
 ): Round {
-  const score = scoreOf(request);
-  const heard = alone ? [...HUSH, ...score.events.filter(isClick)] : score.events;
-  const events = accent ? heard : heard.map((event) => (isClick(event) ? even(event) : event));
-  return { score: { ...score, events }, request, places, alone };
-}
-
-function isClick(event: SoundEvent): event is SoundEvent & { readonly kind: 'click' } {
-  return event.kind === 'click';
-}
-
-function even<T extends SoundEvent & { readonly kind: 'click' }>(event: T): T {
-  return { ...event, accent: false };
+  return { score: roundScore(request, options), request, places, alone: options.alone ?? false };
 }
 
 /** Where a round is at a time after its start: the measure and the stroke that was heard last. */

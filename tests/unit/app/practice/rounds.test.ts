@@ -1,11 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import type { Rung } from '../../../../app/_islands/practice/ladder';
-import { lessonOf, placeOf, roundsOf } from '../../../../app/_islands/practice/rounds';
+import { placeOf, roundsOf } from '../../../../app/_islands/practice/rounds';
 import type { Settings } from '../../../../app/_islands/practice/settings';
 import { firstSettings } from '../../../../app/_islands/practice/settings';
 import { roundOf } from '../../../../app/_islands/sound/round';
 import type { BoardId, VariantId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
+import type { Rung } from '../../../../shared/board/ladder';
+import { lessonOf } from '../../../../shared/board/lesson';
 import { readBoard } from '../../../../shared/board/read';
 import type { Board } from '../../../../shared/board/schema';
 

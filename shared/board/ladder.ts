@@ -1,13 +1,24 @@
-import type { Bpm } from '../../../lib/units';
-import type { Settings } from './settings';
+import type { Bpm } from '../../lib/units';
+
+/** How a person works up to speed, round by round. */
+export interface Ladder {
+  /** Does it get faster by itself? */
+  readonly stepUp: boolean;
+  /** Beats a minute from one step to the next. */
+  readonly step: Bpm;
+  /** Clean rounds before a step. */
+  readonly rounds: number;
+  /** Where it ends. */
+  readonly goal: Bpm;
+  /** Every second round is silent: the person plays it alone. */
+  readonly alternate: boolean;
+}
 
 /** From which round on the tempo is counted, and what it was there. */
 export interface Rung {
   readonly round: number;
   readonly tempo: Bpm;
 }
-
-type Ladder = Pick<Settings, 'stepUp' | 'step' | 'rounds' | 'goal' | 'alternate'>;
 
 /** Rounds at one tempo; where every second one is played alone, a round and its echo stay together. */
 export function roundsAStep({ rounds, alternate }: Pick<Ladder, 'rounds' | 'alternate'>): number {
@@ -24,8 +35,14 @@ export function tempoOf(ladder: Ladder, { round: from, tempo }: Rung, round: num
   return Math.max(tempo, Math.min(ladder.goal, tempo + steps * ladder.step));
 }
 
+/** How many rounds it takes from a tempo until all those at the goal are played, each one clean. */
+export function roundsToGoal(ladder: Ladder, tempo: Bpm): number {
+  const steps = Math.max(0, Math.ceil((ladder.goal - tempo) / ladder.step));
+  return (steps + 1) * roundsAStep(ladder);
+}
+
 /** Is this round the person's own? The first of two is to be heard. */
-export function isAlone({ alternate }: Pick<Settings, 'alternate'>, round: number): boolean {
+export function isAlone({ alternate }: Pick<Ladder, 'alternate'>, round: number): boolean {
   return alternate && round % 2 === 1;
 }
 

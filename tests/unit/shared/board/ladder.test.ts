@@ -1,5 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { isAlone, onceMore, roundsAStep, tempoOf } from '../../../../app/_islands/practice/ladder';
+import {
+  isAlone,
+  onceMore,
+  roundsAStep,
+  roundsToGoal,
+  tempoOf,
+} from '../../../../shared/board/ladder';
 
 const ladder = { stepUp: true, step: 5, rounds: 2, goal: 62, alternate: false };
 const start = { round: 0, tempo: 50 };
@@ -24,6 +30,23 @@ describe('the tempo', () => {
       50, 50, 55, 55, 60, 60, 62, 62,
     ]);
     expect(roundsAStep({ rounds: 3, alternate: true })).toBe(6);
+  });
+});
+
+describe('the way to the goal', () => {
+  test.each([
+    // 50 50 55 55 60 60 62 62
+    [ladder, 50, 8],
+    [{ ...ladder, alternate: true }, 50, 16],
+    [ladder, 62, 2],
+    [ladder, 80, 2],
+    [{ ...ladder, rounds: 1, step: 4 }, 50, 4],
+  ])('%o from %i takes %i rounds', (of, tempo, rounds) => {
+    expect(roundsToGoal(of, tempo)).toBe(rounds);
+    const last = { round: 0, tempo };
+    expect(tempoOf(of, last, rounds - 1)).toBe(Math.max(tempo, of.goal));
+    const before = rounds - roundsAStep(of) - 1;
+    if (before >= 0) expect(tempoOf(of, last, before)).toBeLessThan(of.goal);
   });
 });
 
