@@ -36,7 +36,13 @@ const { tune } = read;
 interface Noted {
   /** Events that the page gave the audio thread. */
   readonly events: SoundEvent[];
-  readonly marks: { readonly picture: string; readonly stroke: string; readonly heard: number }[];
+  readonly marks: {
+    readonly picture: string;
+    readonly stroke: string;
+    readonly heard: number;
+    /** How long the browser had drawn nothing, in ms: a mark can be no earlier than the frame that it is drawn with. */
+    readonly gap: number;
+  }[];
 }
 
 /**
@@ -73,13 +79,22 @@ async function noteDown(page: Page): Promise<void> {
       const since = (performance.now() - leap.page) / 1000;
       return leap.audio + since - context.baseLatency - context.outputLatency;
     };
+    let frames = [performance.now(), performance.now()];
+    const frame = () => {
+      frames = [frames[1] ?? 0, performance.now()];
+      requestAnimationFrame(frame);
+    };
+    requestAnimationFrame(frame);
+    // The page may ask for its frame before or after this one: the longer of the two stretches is the one that counts.
+    const gap = () =>
+      Math.max(performance.now() - (frames[1] ?? 0), (frames[1] ?? 0) - (frames[0] ?? 0));
     addEventListener('DOMContentLoaded', () => {
       new MutationObserver((changes) => {
         for (const { target } of changes) {
           if (!(target instanceof HTMLElement)) continue;
           const { heard: stroke } = target.dataset;
           const picture = target.closest<HTMLElement>('[data-measure]')?.dataset.measure ?? '';
-          if (stroke) noted.marks.push({ picture, stroke, heard: heard() });
+          if (stroke) noted.marks.push({ picture, stroke, heard: heard(), gap: gap() });
         }
       }).observe(document, { subtree: true, attributeFilter: ['data-heard'] });
     });
@@ -157,7 +172,7 @@ test('the stroke that is heard is marked within 20 ms', async ({ browser }) => {
     // The page plays at 60 % of the tune's tempo unless somebody has said otherwise.
     tempo: 0.6 * tune.tempo,
   });
-  const late: number[] = [];
+  const late: { readonly ms: number; readonly gap: number }[] = [];
   for (let time = 1; time <= 3; time += 1) {
     const before = await noted(page);
     await hear(page, 'measure 2').click();
@@ -173,16 +188,18 @@ test('the stroke that is heard is marked within 20 ms', async ({ browser }) => {
     );
     expect(marks.every(({ picture }) => picture === plain.id)).toBe(true);
     const start = Math.min(...events.map(({ at }) => at));
-    late.push(...marks.map(({ heard }, i) => 1000 * (heard - start - (score.strokes[i]?.at ?? 0))));
+    for (const [i, { heard, gap }] of marks.entries())
+      late.push({ ms: 1000 * (heard - start - (score.strokes[i]?.at ?? 0)), gap });
   }
   test.info().annotations.push({
     type: 'measured',
-    description: `marks are late by ${late.map((ms) => ms.toFixed(1)).join(', ')} ms`,
+    description: `marks are late by (after no frame for) ${late.map(({ ms, gap }) => `${ms.toFixed(1)} (${gap.toFixed(0)})`).join(', ')} ms`,
   });
-  // On a machine that is busy with other work a frame comes late now and then; that is told above, and is not the mark's doing.
-  const away = late.map(Math.abs).sort((a, b) => a - b);
-  expect(away[Math.floor(away.length / 2)]).toBeLessThan(15);
-  expect(away.filter((ms) => ms < 20).length / away.length).toBeGreaterThan(0.75);
+  // A machine that is busy with other work draws a frame late now and then. Every stroke counts that had its frame in time, at 60 a
+  // second with a little to spare, and most must have had it.
+  const inTime = late.filter(({ gap }) => gap < 20);
+  expect(inTime.length / late.length).toBeGreaterThan(0.5);
+  for (const { ms } of inTime) expect(Math.abs(ms)).toBeLessThan(20);
 });
 
 test('another measure takes the place of the one that is heard; pressed again it stops', async ({
