@@ -270,17 +270,29 @@ test('a tab whose timers and frames stand still keeps playing, in time', async (
   expectInTime(await clicksGiven(page));
 });
 
-test('a page that is busy for seconds lets no sound run dry', async ({ browser }) => {
+test('a page that is busy for seconds, while others edit, lets no sound run dry', async ({
+  browser,
+}) => {
+  const other = await visitor(browser, `${program.url}${demo.links.join}`);
   const page = await (await browser.newContext()).newPage();
   await noteGiven(page);
   await practise(page);
   await shortRounds(page);
   await start(page);
   await expect(page.locator('.tab[data-now]')).toHaveCount(1);
-  for (let time = 0; time < 2; time += 1)
-    await page.evaluate(() => {
+  const votes = other.getByRole('button', { name: /^approve / });
+  for (let time = 0; time < 2; time += 1) {
+    const busy = page.evaluate(() => {
       for (const end = performance.now() + 3000; performance.now() < end; );
     });
+    for (let i = 0; i < 12; i += 1) {
+      const vote = votes.nth(i % 3);
+      const before = await vote.getAttribute('aria-pressed');
+      await vote.click();
+      await expect(vote).toHaveAttribute('aria-pressed', before === 'true' ? 'false' : 'true');
+    }
+    await busy;
+  }
   const before = (await clicksGiven(page)).length;
   await expect.poll(async () => (await clicksGiven(page)).length).toBeGreaterThan(before);
   const clicks = await clicksGiven(page);
