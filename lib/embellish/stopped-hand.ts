@@ -1,3 +1,4 @@
+import { marksOf } from '../tab/marks';
 import type { Stroke } from '../tab/measure';
 import type { StringNumber } from '../units';
 import { freeDownSlot } from './added-brush';
@@ -6,7 +7,7 @@ import type { PlaceCode } from './place';
 import { answerOf, brokenAt, refuse, refused, strokeAt, strokeWords, withStrokes } from './place';
 
 /** Why this family cannot be played at a stroke. */
-type StoppedHandCode = PlaceCode | 'nothing-to-stop';
+type StoppedHandCode = PlaceCode | 'nothing-to-stop' | 'rings-on';
 
 /** The strings of a percussive brush where no other brush says which: 1 to 4. Source: common practice, no source. */
 const LONG_STRINGS: readonly StringNumber[] = [1, 2, 3, 4];
@@ -28,13 +29,31 @@ export const stoppedHand: Family = {
     const stroke = strokeAt(measure, index);
     const broken = brokenAt(measure, index, neck);
     if (broken) return refused(broken);
+    const at = stroke.by === 'strike' ? freeDownSlot(measure, stroke) : undefined;
+    const instead = stroke.by === 'brush' || stroke.by === 'rest';
+    if (!instead && at === undefined)
+      return refused(
+        refuse<StoppedHandCode>(
+          'nothing-to-stop',
+          index,
+          `This is ${strokeWords(stroke)}. Choose a brush, a rest, or a strike that lasts past the next downward motion.`,
+        ),
+      );
+    if (marksOf(measure).some(({ from }) => from === index))
+      return refused(
+        refuse<StoppedHandCode>(
+          'rings-on',
+          index,
+          `What the left hand does next needs ${strokeWords(stroke)} to ring on. Choose a stroke that nothing is hammered, pulled or slid from.`,
+        ),
+      );
     const chop = (at: number, length: number, strings: readonly StringNumber[]): Stroke => ({
       at,
       length,
       by: 'chop',
       notes: strings.map((string) => ({ string, fret: 0 })),
     });
-    if (stroke.by === 'brush' || stroke.by === 'rest') {
+    if (at === undefined) {
       const strings =
         stroke.by === 'brush' ? stroke.notes.map((note) => note.string) : LONG_STRINGS;
       const stopped = {
@@ -43,15 +62,6 @@ export const stoppedHand: Family = {
       };
       return answerOf(measure, index, neck, [stopped], NOT_DOWN);
     }
-    const at = stroke.by === 'strike' ? freeDownSlot(measure, stroke) : undefined;
-    if (at === undefined)
-      return refused(
-        refuse<StoppedHandCode>(
-          'nothing-to-stop',
-          index,
-          `This is ${strokeWords(stroke)}. Choose a brush, a rest, or a strike that lasts past the next downward motion.`,
-        ),
-      );
     const end = stroke.at + stroke.length;
     return answerOf(measure, index, neck, [
       {

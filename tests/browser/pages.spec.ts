@@ -123,6 +123,7 @@ const BUDGETS: readonly (readonly [string, () => string, number])[] = [
   ['the start', () => '/', 900_000],
   ['the board', () => `/b/${demo.board}`, 1_200_000],
   ['the play page', () => `/b/${demo.board}/play`, 1_200_000],
+  ['the sheet', () => `/b/${demo.board}/sheet`, 700_000],
 ];
 
 for (const [name, path, budget] of BUDGETS)

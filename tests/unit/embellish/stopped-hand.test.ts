@@ -61,6 +61,12 @@ describe('a brush with a stopped hand is refused', () => {
       'nothing-to-stop: This is a strike on string 3. Choose a brush, a rest, or a strike that lasts past the next downward motion.',
     ],
     [
+      'between a strike and the hammer-on that needs its sound',
+      's3 . h3.2 | s2 b123 t5',
+      { meter: '6/8' },
+      'rings-on: What the left hand does next needs a strike on string 3 to ring on. Choose a stroke that nothing is hammered, pulled or slid from.',
+    ],
+    [
       'on a thumb',
       's3 . b123 t5 | s2 . b123 t5',
       { stroke: 2 },
