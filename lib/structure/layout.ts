@@ -127,10 +127,9 @@ export function measureName(layout: Layout, id: MeasureId): string {
   let number = 0;
   for (const { letter, measures } of partsOf(layout)) {
     for (const [i, measure] of measures.entries()) {
-      if (measure.startsAt === 0) number += 1;
-      if (measure.id !== id) continue;
-      if (measure.startsAt === 0) return `measure ${number}`;
-      return i === 0 ? `the pickup of part ${letter}` : `the end of measure ${number}`;
+      const isPickup = i === 0 && measure.startsAt > 0;
+      if (!isPickup) number += 1;
+      if (measure.id === id) return isPickup ? `the pickup of part ${letter}` : `measure ${number}`;
     }
   }
   return 'a measure that was laid aside';

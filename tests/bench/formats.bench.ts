@@ -2,6 +2,7 @@ import { arrange } from '../../lib/arrange/arrange';
 import { DEMO_ABC } from '../../lib/demo-tune';
 import { familyById } from '../../lib/embellish/all';
 import { readAbc } from '../../lib/formats/abc/read';
+import { abcTunes } from '../../lib/formats/abc/tunes';
 import { toAbc } from '../../lib/formats/abc/write';
 import { readMidi } from '../../lib/formats/midi/read';
 import { toMidi } from '../../lib/formats/midi/write';
@@ -74,6 +75,10 @@ export async function run(): Promise<readonly Measure[]> {
     /<note>(?:(?!<\/note>).)*<staff>2<\/staff>(?:(?!<\/note>).)*<\/note>/g,
     '',
   );
+  const book = Array.from(
+    { length: 1000 },
+    (_, i) => `${abc.replace(/^X:1/, `X:${i + 1}`).replace(/^T:.*/m, `T:Tune ${i + 1}`)}\n`,
+  ).join('');
   const imported = { what: 'at most', value: 150 };
   const row = (what: string, work: () => void, against = imported): Measure => ({
     what,
@@ -89,6 +94,15 @@ export async function run(): Promise<readonly Measure[]> {
     row('ABC of 32 measures read and arranged', () => {
       const read = readAbc(abc);
       arranged(read.ok ? read.value.melody : undefined);
+    }),
+    row(
+      `ABC of ${abcTunes(book).length} tunes listed (${Math.round(book.length / 1000)} kB)`,
+      () => abcTunes(book),
+      { what: 'at most', value: 1000 },
+    ),
+    row('The last of them read', () => {
+      const read = readAbc(book, { tune: 1000 });
+      if (!read.ok) throw new RangeError('the last tune cannot be read');
     }),
     row('MIDI of 32 measures read and arranged', () => {
       const read = readMidi(midi);

@@ -87,14 +87,15 @@ export function lookersAt(
   return othersOf(board, looking, me);
 }
 
-/** Number of each measure as it is counted on paper, from 1 over all parts; a pickup is not counted and has 0. */
+/** Number of each measure, from 1 over all parts; a pickup before a part is not counted and has 0. */
 export function measureNumbers(board: Pick<Board, 'tune'>): ReadonlyMap<MeasureId, number> {
   const numbers = new Map<MeasureId, number>();
   let next = 1;
   for (const part of board.tune.parts) {
-    for (const { id, startsAt } of part.measures) {
-      numbers.set(id, startsAt > 0 ? 0 : next);
-      if (startsAt === 0) next += 1;
+    for (const [index, { id, startsAt }] of part.measures.entries()) {
+      const isPickup = index === 0 && startsAt > 0;
+      numbers.set(id, isPickup ? 0 : next);
+      if (!isPickup) next += 1;
     }
   }
   return numbers;

@@ -1,8 +1,6 @@
 import { useEffect, useMemo, useState } from 'react';
 import type { StructureChange } from '../../../lib/structure/change';
 import { changeWords } from '../../../lib/structure/words';
-import { positionAt } from '../../../lib/transport/place';
-import { timelineOf } from '../../../lib/tune';
 import type { MeasureId } from '../../../lib/units';
 import { Handwork, writeStructure } from '../../../shared/board/restructure';
 import type { Board } from '../../../shared/board/schema';
@@ -20,15 +18,8 @@ export interface Structuring {
   readonly refused: boolean;
 }
 
-const PLAYING =
-  'The group is playing. Stop first, then change the tune: nothing changes under anybody’s fingers.';
 const PLAN =
   'The agreed passes were made before this: they play new measures plain until the passes are made again.';
-
-function isPlaying(session: Session, board: Board): boolean {
-  const { kind } = positionAt(board.transport, timelineOf(board.tune), session.now());
-  return kind !== 'stopped' && kind !== 'ended';
-}
 
 function countOf(board: Board, measure: MeasureId): number {
   const waiting = board.laidAside.flatMap(({ variants }) => variants);
@@ -48,32 +39,25 @@ export function useStructure(
   );
   useEffect(() => () => hand?.destroy(), [hand]);
   if (!session || !hand) return undefined;
-  const unlessPlaying = (act: () => void) => {
-    if (isPlaying(session, board)) setSaid({ words: PLAYING, refused: true });
-    else act();
+  const change = (wanted: StructureChange) => {
+    const made = writeStructure(session.lead, wanted);
+    if (!made.ok) {
+      setSaid({ words: made.problems.map(({ words }) => words).join(' '), refused: true });
+      return;
+    }
+    const words = changeWords(wanted, made.value.before, made.value, (id) => countOf(board, id));
+    setSaid({ words: board.plan ? `${words} ${PLAN}` : words, refused: false });
   };
-  const change = (wanted: StructureChange) =>
-    unlessPlaying(() => {
-      const made = writeStructure(session.lead, wanted);
-      if (!made.ok) {
-        setSaid({ words: made.problems.map(({ words }) => words).join(' '), refused: true });
-        return;
-      }
-      const words = changeWords(wanted, made.value.before, made.value, (id) => countOf(board, id));
-      setSaid({ words: board.plan ? `${words} ${PLAN}` : words, refused: false });
-    });
   return {
     change,
-    undo: () =>
-      unlessPlaying(() => {
-        hand.undo();
-        setSaid({ words: 'Taken back: the tune is as it was before.', refused: false });
-      }),
-    redo: () =>
-      unlessPlaying(() => {
-        hand.redo();
-        setSaid({ words: 'Done again.', refused: false });
-      }),
+    undo: () => {
+      hand.undo();
+      setSaid({ words: 'Taken back: the tune is as it was before.', refused: false });
+    },
+    redo: () => {
+      hand.redo();
+      setSaid({ words: 'Done again.', refused: false });
+    },
     canUndo: hand.canUndo,
     canRedo: hand.canRedo,
     ...said,

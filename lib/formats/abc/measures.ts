@@ -28,6 +28,8 @@ export interface TextMeasure {
   readonly notes: readonly MelodyNote[];
   readonly chord?: string;
   readonly chords?: readonly ChordChange[];
+  /** It completes the bar of the measure before it, which is written as two. */
+  readonly goesOn?: boolean;
   readonly before: BarLine;
   readonly after: BarLine;
 }

@@ -48,6 +48,22 @@ function inUnits(meter: Meter, ticks: Ticks): string {
   return `${count} ${unit}${count === 1 ? '' : 's'}`;
 }
 
+/** Does a measure complete the bar of the one before it, which is written as two? */
+function goesOnAt({ measures }: Section, index: number): boolean {
+  return index > 0 && measures[index]?.measure.goesOn === true;
+}
+
+/** Where in its bar a measure begins: at its line, but for a pickup and for what completes a bar. */
+function startOf(section: Section, index: number, meter: Meter): Ticks {
+  const ticks = section.measures[index]?.measure.ticks ?? 0;
+  if (goesOnAt(section, index)) {
+    const before = section.measures[index - 1]?.measure.ticks ?? 0;
+    return startOf(section, index - 1, meter) + before;
+  }
+  const isPickup = index === 0 && !goesOnAt(section, 1);
+  return isPickup ? Math.max(0, meter.measure - ticks) : 0;
+}
+
 /** A measure as the melody keeps it; one that does not add up is a problem. */
 function measureFrom(
   section: Section,
@@ -60,8 +76,10 @@ function measureFrom(
   if (!held) return undefined;
   const { measure, endings } = held;
   const { ticks, notes, chord, chords, number, where } = measure;
-  const missing = meter.measure - ticks;
-  const isPickup = index === 0 && missing > 0;
+  const startsAt = startOf(section, index, meter);
+  const isPiece = goesOnAt(section, index) || goesOnAt(section, index + 1);
+  const missing = meter.measure - ticks - (isPiece ? startsAt : 0);
+  const isPickup = index === 0 && missing > 0 && !isPiece;
   const completes = isLastOfItsTime(section, index) && pickups.has(missing);
   if (missing < 0)
     findings.problems.push({
@@ -69,14 +87,15 @@ function measureFrom(
       where,
       words: `Measure ${number} is ${inUnits(meter, -missing)} too long for ${meter.name}. Shorten a note or set a bar line.`,
     });
-  if (missing > 0 && !completes && !(isPickup && ticks <= meter.measure / 2))
+  const isOpen = goesOnAt(section, index + 1);
+  if (missing > 0 && !completes && !isOpen && !(isPickup && ticks <= meter.measure / 2))
     findings.problems.push({
       code: 'measure-short',
       where,
       words: `Measure ${number} is ${inUnits(meter, missing)} too short for ${meter.name}. Make a note longer or add a rest.`,
     });
   return {
-    startsAt: isPickup ? missing : 0,
+    startsAt,
     ticks,
     notes,
     ...(chord === undefined ? {} : { chord }),

@@ -63,8 +63,9 @@ class Line {
     return `${chordText(symbol)}${name}${lengthText(length * times, this.unit)}${ties ? '-' : ''}`;
   }
 
-  measure(measure: MelodyMeasure): string {
-    this.signed = new Set();
+  /** @param goesOn it stands in one bar with the measure before it, whose signs still hold */
+  measure(measure: MelodyMeasure, goesOn: boolean): string {
+    if (!goesOn) this.signed = new Set();
     const sounds = writtenSounds(measure);
     let text = '';
     for (let i = 0; i < sounds.length; i++) {
@@ -148,7 +149,17 @@ function lengthFraction(ticks: Ticks): string {
   return text.startsWith('/') ? `1${text}` : text;
 }
 
-function barAfter({ closes, double }: WrittenMeasure, next: WrittenMeasure | undefined): string {
+/** Is a measure the rest of the bar that the one before it began? Between them stands no bar line. */
+function completes(before: WrittenMeasure | undefined, own: WrittenMeasure | undefined): boolean {
+  if (!before || !own || own.opens || own.ending || own.part !== undefined) return false;
+  if (before.closes > 0 || before.double) return false;
+  const { startsAt, ticks } = before.measure;
+  return own.measure.startsAt > 0 && startsAt + ticks === own.measure.startsAt;
+}
+
+function barAfter(row: WrittenMeasure, next: WrittenMeasure | undefined): string {
+  const { closes, double } = row;
+  if (completes(row, next)) return '';
   if (closes > 0) return ` ${':'.repeat(closes - 1)}|`;
   if (next?.opens && next.part === undefined) return '';
   return next === undefined ? ' |]' : double ? ' ||' : ' |';
@@ -184,7 +195,7 @@ function bodyOf(tune: Tune, melody: Melody, line: Line): readonly string[] {
       onLine = 0;
     }
     const measure = notes.get(row.measure.id);
-    const music = measure ? line.measure(measure) : '';
+    const music = measure ? line.measure(measure, completes(rows[i - 1], row)) : '';
     const text = `${barBefore(rows, i)}${chordText(row.measure.chord)}${music}${barAfter(row, rows[i + 1])}`;
     lines[lines.length - 1] = `${lines.at(-1) ?? ''} ${text}`.trim();
     onLine += 1;

@@ -26,6 +26,19 @@ function lineBetween(before: WalkedMeasure | undefined, after: WalkedMeasure | u
   };
 }
 
+/**
+ * Is this the end of a bar that is written as two measures? It is implicit, the one before it is short, and both together are a bar or,
+ * before a pickup, less.
+ * Source: MusicXML 4.0, attribute implicit: "pickup measures and the last half of mid-measure repeats".
+ */
+function completes(measures: readonly WalkedMeasure[], index: number, meter: Meter): boolean {
+  const [before, own] = [measures[index - 1], measures[index]];
+  if (!before || !own?.implicit || before.ticks === 0) return false;
+  const { ends, starts, double, endings } = lineBetween(before, own);
+  const apart = ends > 0 || starts || double || endings !== undefined;
+  return !apart && before.ticks + own.ticks <= meter.measure;
+}
+
 /** The measures as the reading of sections takes them; an empty one is a measure of rest. */
 export function textMeasures(
   measures: readonly WalkedMeasure[],
@@ -40,6 +53,7 @@ export function textMeasures(
       ticks: ticks === 0 ? meter.measure : ticks,
       notes: notesOf(measure),
       ...chordFields(chords),
+      ...(completes(measures, i, meter) ? { goesOn: true } : {}),
       before: lineBetween(measures[i - 1], measure),
       after: lineBetween(measure, measures[i + 1]),
     };

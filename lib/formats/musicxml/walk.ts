@@ -26,6 +26,8 @@ export interface WalkedMeasure {
   /** What is in it; 0 where nothing is. */
   readonly ticks: Ticks;
   readonly notes: readonly ScoreNote[];
+  /** It has no number of its own: a pickup, or the rest of a bar. */
+  readonly implicit: boolean;
   /** Ascending; the first may be at 0. */
   readonly chords: readonly ChordChange[];
   readonly signs: MeasureSigns;
@@ -90,6 +92,7 @@ export class Walk {
     this.measures.push({
       number: this.measures.length + 1,
       where: element.where,
+      implicit: element.attributes.get('implicit') === 'yes',
       ticks: Math.round(this.reached),
       notes: this.notes.toSorted((a, b) => a.at - b.at),
       chords: this.chordsIn(Math.round(this.reached)),

@@ -6,12 +6,15 @@ import { parseMidiFile } from '../../../lib/formats/midi/parse';
 import { toMidi } from '../../../lib/formats/midi/write';
 import { readMusicXml } from '../../../lib/formats/musicxml/read';
 import { toMusicXml } from '../../../lib/formats/musicxml/write';
+import type { Melody } from '../../../lib/melody';
 import { restructured } from '../../../lib/structure/change';
 import type { Layout } from '../../../lib/structure/layout';
 import { find, partsOf, tuneOf } from '../../../lib/structure/layout';
 import { nextOf } from '../../../lib/structure/measures';
 import { checkFill } from '../../../lib/tab/fill';
+import type { PlainMeasure, Tune } from '../../../lib/tune';
 import { measureOf, passTicks, playOrder, timelineOf } from '../../../lib/tune';
+import type { MeasureId } from '../../../lib/units';
 import { anyWhim, changeFrom, editedTune, layoutOf, namesFrom } from '../../kit/layouts';
 
 const anyTuneIndex = fc.nat(3);
@@ -96,6 +99,57 @@ describe('whatever leaders do to the structure', () => {
     );
   });
 });
+
+describe('a measure that was split', () => {
+  /** What is heard, measure by measure of the form, whatever the bar lines. */
+  const heard = (tune: Pick<Tune, 'parts' | 'form'>) =>
+    playOrder(tune).flatMap(({ startTicks, measure }) =>
+      measure.strokes
+        .filter(({ by }) => by !== 'rest')
+        .map(({ at, by, notes }) => JSON.stringify([startTicks + at, by, notes])),
+    );
+
+  test('is two measures again in MusicXML, and one bar in ABC', () => {
+    for (let index = 0; index < 4; index++) {
+      const tune = editedTune(index);
+      for (const { measures } of tune.parts)
+        for (const { id, ticks } of measures) {
+          const made = restructured(layoutOf(tune), {
+            kind: 'split',
+            measure: id,
+            at: Math.ceil(ticks / tune.meter.slot / 2) * tune.meter.slot,
+          });
+          if (!made.ok) continue;
+          const cut: Tune = { ...tune, ...tuneOf(made.value.layout) };
+          const score = readMusicXml(toMusicXml({ tune: cut }));
+          if (!score.ok || score.value.kind !== 'tab') throw new Error('no tab');
+          expect(heard(score.value.tune)).toEqual(heard(cut));
+          const shapes = ({ parts }: Pick<Tune, 'parts'>) =>
+            parts.flatMap((part) => part.measures.map(({ startsAt, ticks: t }) => [startsAt, t]));
+          expect(shapes(score.value.tune)).toEqual(shapes(cut));
+          const text = readAbc(toAbc(cut));
+          if (!text.ok) throw new Error(text.problems[0]?.words);
+          expect(passTicks({ ...cut, ...partsIn(text.value.melody) })).toBe(passTicks(tune));
+        }
+    }
+  });
+});
+
+/** A melody's parts as measures without strokes, for their lengths. */
+function partsIn({ parts, form }: Melody): Pick<Tune, 'parts' | 'form'> {
+  const named = parts.map(({ letter, measures }) => ({
+    letter,
+    measures: measures.map(
+      (one, i): PlainMeasure => ({
+        ...one,
+        id: `${letter}${i}` as MeasureId,
+        strokes: [],
+        melody: [],
+      }),
+    ),
+  }));
+  return { parts: named, form };
+}
 
 describe('what conserves the music', () => {
   test('a split keeps the length of a pass, and joining the pieces brings the measure back as it was', () => {
