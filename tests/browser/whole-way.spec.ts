@@ -1,4 +1,7 @@
-import { test } from '@playwright/test';
+import type { Page } from '@playwright/test';
+import { expect, test } from '@playwright/test';
+import { startBalancer } from '../kit/balancer';
+import { leaderOf, noteSteps, playerOf, shortBoard, skews, start, stepsOf } from '../kit/band';
 import type { Engines } from '../kit/engine-servers';
 import { startEngines } from '../kit/engine-servers';
 import type { Program } from '../kit/program';
@@ -30,6 +33,7 @@ test.describe('on one server', () => {
 test.describe('on three servers with PostgreSQL and Redis', () => {
   let engines: Engines;
   const nodes: Program[] = [];
+  let env: Readonly<Record<string, string>> = {};
   test.skip(
     !hasEngines() && process.env.PASSROUND_ENGINES !== 'required',
     'This could not run, because PostgreSQL and Redis are not installed here.',
@@ -37,7 +41,7 @@ test.describe('on three servers with PostgreSQL and Redis', () => {
   test.beforeAll(async () => {
     test.setTimeout(180_000);
     engines = await startEngines();
-    const env = {
+    env = {
       DATABASE_URL: await engines.postgres.newDatabase(),
       REDIS_URL: engines.redis.url,
     };
@@ -56,5 +60,54 @@ test.describe('on three servers with PostgreSQL and Redis', () => {
     const { kill, startAgain } = second;
     const urls = { leader: first.url, ash: second.url, ivy: third.url, late: third.url };
     await wholeWay(browser, { urls, kill, startAgain, cutOff: ['ash'] });
+  });
+
+  test('while every server is replaced by a new one the pages of a group that plays keep one beat', async ({
+    browser,
+  }) => {
+    test.setTimeout(180_000);
+    const balancer = await startBalancer();
+    for (const { url } of nodes) balancer.add(Number(new URL(url).port));
+    const board = await shortBoard({ url: balancer.url });
+    const small = { viewport: { width: 640, height: 480 } };
+    const leader = await leaderOf(browser, balancer.url, board, 20, small);
+    const player = await playerOf(browser, balancer.url, board, small);
+    const band = [leader, player];
+    for (const page of band) await noteSteps(page);
+    await start(leader, 120);
+    const marks = (page: Page, more: number) =>
+      page.waitForFunction(
+        (wanted) => (window as unknown as { steps: unknown[] }).steps.length >= wanted,
+        more,
+      );
+    for (const page of band) await marks(page, 8);
+    for (const old of nodes.splice(0)) {
+      const next = await startProgram(env);
+      nodes.push(next);
+      balancer.add(Number(new URL(next.url).port));
+      balancer.remove(Number(new URL(old.url).port));
+      await old.stop();
+      await old.end();
+      const far = Math.max(
+        ...(await Promise.all(band.map(async (page) => (await stepsOf(page)).length))),
+      );
+      for (const page of band) await marks(page, far + 8);
+      for (const page of band)
+        await expect(page.getByText('The line to the board is down.')).toBeHidden();
+    }
+    // A slot is 125 ms. Each mark is the next of the one before it on every page: nobody was thrown back or forward.
+    const apart = await skews(band);
+    test.info().annotations.push({
+      type: 'measured',
+      description: `${apart.length} slots marked by both, at most ${apart.at(-1)?.toFixed(1)} ms apart`,
+    });
+    expect(apart.length).toBeGreaterThan(40);
+    expect(apart.at(-1)).toBeLessThan(125);
+    for (const page of band) {
+      const times = (await stepsOf(page)).map(({ atMs }) => atMs);
+      const gaps = times.slice(1).map((atMs, at) => atMs - (times[at] ?? atMs));
+      expect(Math.max(...gaps)).toBeLessThan(500);
+    }
+    await balancer.end();
   });
 });

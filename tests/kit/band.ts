@@ -14,7 +14,7 @@ P:A
 `;
 
 /** A new board with the short tune, through the same door as everybody. */
-export async function shortBoard(program: Program): Promise<Links> {
+export async function shortBoard(program: Pick<Program, 'url'>): Promise<Links> {
   const response = await fetch(`${program.url}/api/boards`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },

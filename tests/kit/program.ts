@@ -11,6 +11,8 @@ export interface Program {
   readonly url: string;
   /** Ends it at once, as a power cut would. */
   readonly kill: () => Promise<void>;
+  /** Ends it in order, as a new version is put in the place of an old one. */
+  readonly stop: () => Promise<void>;
   /** Starts it again on the same port and the same data. */
   readonly startAgain: () => Promise<void>;
   /** Ends it for good and removes its data. */
@@ -70,6 +72,10 @@ export async function startProgram(more: Environment = {}): Promise<Program> {
   return {
     url,
     kill,
+    stop: async () => {
+      running.child.kill('SIGTERM');
+      await running.ended;
+    },
     startAgain: async () => {
       running = await launch(dataDir, new URL(url).port, more);
     },

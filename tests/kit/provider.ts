@@ -7,16 +7,21 @@ import * as Y from 'yjs';
 import { DocumentFamily } from '../../shared/board/documents';
 import type { DocumentName } from '../../shared/board/roles';
 import { parseDocumentName } from '../../shared/board/roles';
+import type { Down } from '../../shared/wire/down';
 import { parseDown, syncFrame } from '../../shared/wire/frame';
 import { KIND, SYNC } from '../../shared/wire/kind';
 import type { Refusal } from '../../shared/wire/refusal';
 import type { TestBoard, Visitor } from './server';
+
+type TimeAnswer = Extract<Down, { readonly kind: 'time' }>;
 
 /** The real y-websocket provider with our two message kinds, as a page has it. Ended after the test. */
 export class ProviderPeer {
   readonly family = new DocumentFamily();
   readonly refusals: Refusal[] = [];
   readonly provider: WebsocketProvider;
+  /** Told what the server answers to a question for the time. */
+  protected onTime: (answer: TimeAnswer) => void = () => undefined;
   private readonly watched = new WeakSet<Y.Doc>();
 
   constructor(
@@ -47,6 +52,7 @@ export class ProviderPeer {
     this.provider.messageHandlers[KIND.word] = (_encoder, decoder) => {
       const word = parseDown(decoding.readVarString(decoder));
       if (word?.kind === 'refused') this.refusals.push(word);
+      if (word?.kind === 'time') this.onTime(word);
     };
     this.provider.connect();
     onTestFinished(() => this.provider.destroy());
