@@ -12,6 +12,8 @@ export interface Member {
 
 export interface CrowdOptions {
   readonly port: number;
+  /** Servers that the members take in turn, the writers the first; absent: all go to `port`. */
+  readonly ports?: readonly [number, number];
   readonly board: BoardId;
   readonly members: readonly Member[];
   readonly writers: number;
@@ -54,10 +56,18 @@ function writerOf(member: Member, filled: number) {
   };
 }
 
-/** How long each small edit took from its sending to each of the others, ms, unsorted. */
+/**
+ * How long each small edit took from its sending to each of the others, ms, unsorted. On two servers writers are on the first and readers on the
+ * second, and only what a reader hears counts.
+ */
 export async function crowdDelays(options: CrowdOptions): Promise<readonly number[]> {
   const { port, board, members, writers, editsASecond, seconds, filled } = options;
-  const sockets = await Promise.all(members.map(({ cookie }) => openSocket(port, board, cookie)));
+  const [here, there] = options.ports ?? [port, port];
+  const sockets = await Promise.all(
+    members.map(({ cookie }, at) => openSocket(at < writers ? here : there, board, cookie)),
+  );
+  const readersAlone = options.ports !== undefined;
+  const listeners = readersAlone ? sockets.length - writers : sockets.length - 1;
   const authors = members.slice(0, writers).map((member) => writerOf(member, filled));
   const sent = authors.map((): number[] => []);
   const delays: number[] = [];
@@ -73,6 +83,7 @@ export async function crowdDelays(options: CrowdOptions): Promise<readonly numbe
       if (frame.kind !== 'sync' || frame.step !== SYNC.update) return;
       const author = documents.get(frame.document);
       if (author === undefined || author >= writers || author === reader) return;
+      if (readersAlone && reader < writers) return;
       if (frame.bytes.length > 1000) {
         fillings += 1;
         return;
@@ -84,7 +95,7 @@ export async function crowdDelays(options: CrowdOptions): Promise<readonly numbe
   }
   for (const [at, { fill }] of authors.entries())
     for (const frame of fill) sockets[at]?.send(frame);
-  const expected = authors.reduce((sum, { fill }) => sum + fill.length, 0) * (sockets.length - 1);
+  const expected = authors.reduce((sum, { fill }) => sum + fill.length, 0) * listeners;
   while (fillings < expected) await pause(20);
   const edits = Math.round(seconds * editsASecond);
   for (let edit = 0; edit < edits; edit += 1) {
@@ -96,7 +107,7 @@ export async function crowdDelays(options: CrowdOptions): Promise<readonly numbe
       await pause(1000 / editsASecond / writers);
     }
   }
-  const all = edits * writers * (sockets.length - 1);
+  const all = edits * writers * listeners;
   for (let wait = 0; wait < 200 && delays.length < all; wait += 1) await pause(20);
   if (delays.length < all) throw new Error(`${delays.length} of ${all} edits arrived`);
   for (const socket of sockets) socket.terminate();
