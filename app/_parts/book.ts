@@ -26,6 +26,7 @@ function timesThrough(cells: readonly Cell[]): readonly (readonly Cell[])[] {
 /** Draws passes, each measure that looks alike once. */
 class Binder {
   readonly drawings: Record<string, BookDrawing> = {};
+  tall = 0;
   private readonly numbers: ReadonlyMap<string, number>;
 
   constructor(private readonly played: Played) {
@@ -51,6 +52,7 @@ class Binder {
       barLeft: place === 0 ? 'single' : 'none',
       barRight: place === run.length - 1 ? 'double' : 'single',
       changed: variant !== undefined,
+      close: true,
     };
     const drawing = `${measure.id} ${choice} ${options.barLeft} ${options.barRight}`;
     this.drawings[drawing] ??= this.draw(measure, variant?.strokes, options);
@@ -68,7 +70,8 @@ class Binder {
     const number = this.numbers.get(plain.id) ?? 0;
     const named = number === 0 ? 'pickup' : `measure ${number}`;
     const engraved = engraveMeasure(measure, options);
-    const { view, places } = engraved;
+    const { view, places, height } = engraved;
+    this.tall = Math.max(this.tall, height / view.width);
     return {
       html: svgOf(engraved, { title: `${named}: ${describe(measure, neck)}` }),
       slots: places.slots.map((x) => (((x - view.x) / view.width) * 100).toFixed(1)).join(' '),
@@ -89,7 +92,8 @@ export function bookOf(played: Played): Book {
   if (known) return known;
   const binder = new Binder(played);
   const passes = plan.passes.map((_, index) => binder.pass(index + 1));
-  const book = { name: nameOfPlayed(played), passes, drawings: binder.drawings };
+  const { drawings, tall } = binder;
+  const book = { name: nameOfPlayed(played), passes, drawings, tall };
   const [oldest] = books.keys();
   if (books.size >= KEPT_BOOKS && oldest !== undefined) books.delete(oldest);
   books.set(key, book);
@@ -109,5 +113,5 @@ export function pagesOf(book: Book, first: number, last: number): Book {
     const drawing = book.drawings[key];
     if (drawing) drawings[key] = drawing;
   }
-  return { name: book.name, passes, drawings };
+  return { ...book, passes, drawings };
 }

@@ -1,5 +1,6 @@
 import type { Note, Stroke } from '../tab/measure';
 import type { Primitive } from './primitives';
+import type { Pitch } from './sizes';
 import { baselineAt, halfWidth, lineOf, SIZES } from './sizes';
 import { halfOf } from './spacing';
 import type { Gap } from './staff';
@@ -9,17 +10,19 @@ export interface Placed {
   readonly stroke: Stroke;
   readonly index: number;
   readonly x: number;
+  readonly pitch: Pitch;
 }
 
 /** Where the lines are left out around the numbers of a stroke. */
-export function fretGaps({ stroke, x }: Placed): readonly Gap[] {
+export function fretGaps({ stroke, x, pitch }: Placed): readonly Gap[] {
   return stroke.notes.map(({ string, fret }) => {
-    const half = (stroke.by === 'chop' ? SIZES.chopArm : halfWidth(fret)) + SIZES.fretRim;
+    const half = (stroke.by === 'chop' ? SIZES.chopArm : halfWidth(fret, pitch)) + SIZES.fretRim;
     return { string, x1: x - half, x2: x + half };
   });
 }
 
-function fretNumber(index: number, x: number, { string, fret }: Note): Primitive {
+function fretNumber({ index, x, pitch }: Placed, { string, fret }: Note): Primitive {
+  const isWide = String(fret).length > 1 && halfWidth(fret, pitch) === pitch.mostHalf;
   return {
     kind: 'text',
     role: 'fret',
@@ -29,6 +32,7 @@ function fretNumber(index: number, x: number, { string, fret }: Note): Primitive
     size: SIZES.fretText,
     anchor: 'middle',
     text: String(fret),
+    ...(isWide ? { width: 2 * pitch.mostHalf } : {}),
   };
 }
 
@@ -54,9 +58,9 @@ function chopHead(index: number, x: number, { string }: Note): Primitive {
  * A slim arrow beside the numbers of a brush. It points up the page, since the hand falls from string 4 towards string 1,
  * which is the top line.
  */
-function brushArrow({ stroke, index, x }: Placed): readonly Primitive[] {
+function brushArrow({ stroke, index, x, pitch }: Placed): readonly Primitive[] {
   const strings = stroke.notes.map(({ string }) => string);
-  const away = x - halfOf(stroke) - SIZES.brushAway;
+  const away = x - halfOf(stroke, pitch) - SIZES.brushAway;
   const top = lineOf(Math.min(...strings)) - SIZES.space / 2;
   const bottom = lineOf(Math.max(...strings)) + SIZES.space / 2;
   const head = SIZES.brushHead;
@@ -81,6 +85,6 @@ function brushArrow({ stroke, index, x }: Placed): readonly Primitive[] {
 export function fretNumbers(placed: Placed): readonly Primitive[] {
   const { stroke, index, x } = placed;
   if (stroke.by === 'chop') return stroke.notes.map((note) => chopHead(index, x, note));
-  const numbers = stroke.notes.map((note) => fretNumber(index, x, note));
+  const numbers = stroke.notes.map((note) => fretNumber(placed, note));
   return stroke.by === 'brush' ? [...numbers, ...brushArrow(placed)] : numbers;
 }

@@ -6,7 +6,8 @@ import type { Placed } from './frets';
 import { fretGaps, fretNumbers } from './frets';
 import type { Box, Picture, Primitive } from './primitives';
 import { rhythmOf } from './rhythm';
-import { lineOf, SIZES } from './sizes';
+import { drawnTogether } from './rows';
+import { CLOSE, lineOf, SIZES, WIDE } from './sizes';
 import { slideGaps, slursOf } from './slurs';
 import { drawnTicks, strokeXs, xAt } from './spacing';
 import type { BarLeft, BarRight } from './staff';
@@ -17,6 +18,8 @@ export interface MeasureOptions extends Signs {
   readonly barLeft?: BarLeft;
   /** At the right edge; 'single' unless given. */
   readonly barRight?: BarRight;
+  /** For reading from a distance: slots and rows stand as near as they can, so that numbers are large on the page. */
+  readonly close?: boolean;
   /** Strokes to warn at, by index. */
   readonly warnAt?: readonly number[];
   /** Fingers of the fretting hand (1 to 4) by stroke, in the order of its fretted notes; an open stroke has none. */
@@ -51,26 +54,28 @@ function boxes(xs: readonly number[], width: number): readonly Box[] {
  */
 export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): Picture {
   const ticks = drawnTicks(measure);
-  const width = xAt(measure, ticks);
-  const xs = strokeXs(measure);
+  const pitch = options.close ? CLOSE : WIDE;
+  const width = xAt(measure, ticks, pitch);
+  const xs = strokeXs(measure, pitch);
   const marks = marksOf(measure);
   const placed: readonly Placed[] = measure.strokes.map((stroke, index) => ({
     stroke,
     index,
     x: xs[index] ?? 0,
+    pitch,
   }));
   const slots = Math.ceil(ticks / measure.meter.slot);
   const areas = boxes(xs, width);
-  const view = Math.max(width, xAt(measure, measure.meter.measure));
-  return {
+  const view = Math.max(width, xAt(measure, measure.meter.measure, pitch));
+  const picture: Picture = {
     width,
     view: { x: measure.startsAt > 0 ? width - view : 0, width: view },
     height: SIZES.height + (options.fingers ? SIZES.fingerRow : 0),
     primitives: [
       ...staffLines(width, [...placed.flatMap(fretGaps), ...slideGaps(placed, marks)]),
       ...barLines(width, options.barLeft ?? 'none', options.barRight ?? 'single'),
-      ...frameOf(width, options, (at) => xAt(measure, at)),
-      ...rhythmOf(measure, xs),
+      ...frameOf(width, options, (at) => xAt(measure, at, pitch)),
+      ...rhythmOf(measure, xs, pitch),
       ...slursOf(placed, marks),
       ...placed.flatMap(fretNumbers),
       ...(options.fingers ? fingersOf(placed, options.fingers) : []),
@@ -80,8 +85,9 @@ export function engraveMeasure(measure: Measure, options: MeasureOptions = {}): 
     ],
     places: {
       strokes: areas.map((box, i) => ({ x: xs[i] ?? 0, box })),
-      slots: Array.from({ length: slots }, (_, i) => xAt(measure, i * measure.meter.slot)),
+      slots: Array.from({ length: slots }, (_, i) => xAt(measure, i * measure.meter.slot, pitch)),
       staff: { top: lineOf(1), bottom: lineOf(5) },
     },
   };
+  return options.close ? drawnTogether(picture) : picture;
 }

@@ -71,6 +71,8 @@ export interface Text extends Drawn {
   readonly size: number;
   readonly anchor: 'start' | 'middle';
   readonly text: string;
+  /** Drawn so wide, and as tall as ever; absent: as wide as it is. */
+  readonly width?: number;
 }
 
 export type Primitive = Line | Path | Disc | Text;

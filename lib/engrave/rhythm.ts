@@ -2,6 +2,7 @@ import type { Measure } from '../tab/measure';
 import type { Ticks } from '../units';
 import type { Primitive } from './primitives';
 import { restSign } from './rests';
+import type { Pitch } from './sizes';
 import { lineOf, SIZES } from './sizes';
 import { xAt } from './spacing';
 import type { Value } from './values';
@@ -20,11 +21,11 @@ interface Sign {
 const START = lineOf(5) + SIZES.stemStart;
 const END = lineOf(5) + SIZES.stemEnd;
 
-function signsOf(measure: Measure, xs: readonly number[]): readonly Sign[] {
+function signsOf(measure: Measure, xs: readonly number[], pitch: Pitch): readonly Sign[] {
   return measure.strokes.flatMap(({ at, length, by }, stroke) => {
     let reached = at;
     return valuesOf(length).map((value, i) => {
-      const x = i === 0 ? (xs[stroke] ?? 0) : xAt(measure, reached);
+      const x = i === 0 ? (xs[stroke] ?? 0) : xAt(measure, reached, pitch);
       const sign = { stroke, at: reached, x, value, rest: by === 'rest', tied: i > 0 };
       reached += value.ticks;
       return sign;
@@ -173,8 +174,12 @@ function tripletsOf(signs: readonly Sign[]): readonly Primitive[] {
 }
 
 /** The rhythm below the staff: stems, beams by bum-ditty, flags, dots, ties, triplets; and the rests in the staff. */
-export function rhythmOf(measure: Measure, xs: readonly number[]): readonly Primitive[] {
-  const signs = signsOf(measure, xs);
+export function rhythmOf(
+  measure: Measure,
+  xs: readonly number[],
+  pitch: Pitch,
+): readonly Primitive[] {
+  const signs = signsOf(measure, xs, pitch);
   const sounding = signs.filter(({ rest }) => !rest);
   return [
     ...signs

@@ -10,10 +10,6 @@ export const SIZES = {
   staffTop: 36,
   /** The whole picture: staff, stems, the letters of the picking hand. */
   height: 122,
-  /** From the left edge to the first slot: room for a repeat sign and half a fret of two digits. */
-  left: 18,
-  /** From slot to slot: room for two frets of two digits and a slur between them. */
-  slot: 26,
   /** The least distance from one fret number to the next. */
   betweenFrets: 1.5,
   /** Left free at the right edge, for the flag of a last stroke between slots. */
@@ -94,6 +90,21 @@ export const SIZES = {
   changedHook: 4,
 } as const;
 
+/** How far apart slots stand. */
+export interface Pitch {
+  /** From the left edge to the first slot. */
+  readonly left: number;
+  /** From slot to slot. */
+  readonly slot: number;
+  /** Half of what a fret number may take in width; a wider one is drawn narrower, as tall as the others. */
+  readonly mostHalf: number;
+}
+
+/** Room for a repeat sign and half a fret of two digits; from slot to slot for two frets of two digits and a slur between them. */
+export const WIDE: Pitch = { left: 18, slot: 26, mostHalf: Number.POSITIVE_INFINITY };
+/** As near as numbers can stand: for reading from a distance, where the numbers must be large and the screen is not. */
+export const CLOSE: Pitch = { left: 11, slot: 14, mostHalf: 6 };
+
 /**
  * Widest figure and height of figures and capitals, as parts of the text size. An estimate, since nothing here can measure
  * text: numbers are centred, so it only decides how much of a line is left out around them.
@@ -108,8 +119,8 @@ export function lineOf(string: number): number {
 }
 
 /** Half the width that a fret number takes. */
-export function halfWidth(fret: number): number {
-  return (String(fret).length * DIGIT_WIDTH * SIZES.fretText) / 2;
+export function halfWidth(fret: number, { mostHalf }: Pitch): number {
+  return Math.min(mostHalf, (String(fret).length * DIGIT_WIDTH * SIZES.fretText) / 2);
 }
 
 /** The baseline that centres figures or capitals of this size on `y`. */

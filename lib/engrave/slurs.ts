@@ -33,8 +33,8 @@ function jointsOf(placed: readonly Placed[], marks: readonly StrokeMark[]): read
     const from = mark.from === undefined ? undefined : placed[mark.from];
     if (by === 'hammer' && !from) return [];
     const before = from?.stroke.notes.find(({ string }) => string === note.string);
-    const x2 = to.x - halfOf(to.stroke);
-    const x1 = from ? from.x + halfOf(from.stroke) : Math.max(1, x2 - SIZES.slurStub);
+    const x2 = to.x - halfOf(to.stroke, to.pitch);
+    const x1 = from ? from.x + halfOf(from.stroke, from.pitch) : Math.max(1, x2 - SIZES.slurStub);
     return [
       {
         to,
@@ -65,8 +65,8 @@ function slur(joint: Joint): Primitive {
   const { to, string } = joint;
   const tight = isTight(joint);
   const y = lineOf(string) - (tight ? SIZES.slurTop : SIZES.slurAway);
-  const x1 = joint.x1 - (tight ? halfWidth(0) / 2 : 0);
-  const x2 = joint.x2 + (tight ? halfWidth(0) / 2 : 0);
+  const x1 = Math.max(1, joint.x1 - (tight ? halfWidth(0, to.pitch) / 2 : 0));
+  const x2 = joint.x2 + (tight ? halfWidth(0, to.pitch) / 2 : 0);
   return {
     kind: 'path',
     role: 'slur',

@@ -1,5 +1,6 @@
 import type { Measure, Stroke } from '../tab/measure';
 import type { Ticks } from '../units';
+import type { Pitch } from './sizes';
 import { halfWidth, SIZES } from './sizes';
 
 /**
@@ -14,13 +15,13 @@ export function drawnTicks({ strokes, ticks, meter }: Measure): Ticks {
 /**
  * x of a moment, from the start of the measure. It depends on the meter alone, so that all variants of a measure line up.
  */
-export function xAt(measure: Pick<Measure, 'meter'>, at: Ticks): number {
-  return SIZES.left + (at / measure.meter.slot) * SIZES.slot;
+export function xAt(measure: Pick<Measure, 'meter'>, at: Ticks, { left, slot }: Pitch): number {
+  return left + (at / measure.meter.slot) * slot;
 }
 
 /** Half the width of the widest number of a stroke. */
-export function halfOf(stroke: Stroke): number {
-  return Math.max(halfWidth(0), ...stroke.notes.map(({ fret }) => halfWidth(fret)));
+export function halfOf(stroke: Stroke, pitch: Pitch): number {
+  return Math.max(halfWidth(0, pitch), ...stroke.notes.map(({ fret }) => halfWidth(fret, pitch)));
 }
 
 /** Spreads the strokes between two fixed ones so that none touch; where there is no room for that, they share what there is. */
@@ -47,11 +48,11 @@ function spread(wanted: readonly number[], halves: readonly number[]): readonly 
  * x of every stroke, in order. A stroke on a slot stands exactly at its slot; strokes between slots (a triplet, a quick
  * slide) stand where their time falls, moved only as far as their numbers need so as not to touch, and within the picture.
  */
-export function strokeXs(measure: Measure): readonly number[] {
+export function strokeXs(measure: Measure, pitch: Pitch): readonly number[] {
   const { strokes, meter } = measure;
-  const xs = strokes.map(({ at }) => xAt(measure, at));
-  const halves = strokes.map(halfOf);
-  const end = xAt(measure, drawnTicks(measure));
+  const xs = strokes.map(({ at }) => xAt(measure, at, pitch));
+  const halves = strokes.map((stroke) => halfOf(stroke, pitch));
+  const end = xAt(measure, drawnTicks(measure), pitch);
   const fixed = strokes.flatMap(({ at }, i) => (at % meter.slot === 0 ? [i] : []));
   for (const [n, from] of [-1, ...fixed].entries()) {
     const to = fixed[n] ?? strokes.length;

@@ -60,9 +60,11 @@ function element(primitive: Primitive): string {
     case 'disc':
       return `<circle ${attributes} fill="currentColor" stroke="none" cx="${num(primitive.x)}" cy="${num(primitive.y)}" r="${num(primitive.r)}"/>`;
     case 'text': {
-      const { x, y, size, anchor, text } = primitive;
+      const { x, y, size, anchor, text, width } = primitive;
+      const narrowed =
+        width === undefined ? '' : ` textLength="${num(width)}" lengthAdjust="spacingAndGlyphs"`;
       const middle = anchor === 'middle' ? ' text-anchor="middle"' : '';
-      return `<text ${attributes} fill="currentColor" stroke="none" x="${num(x)}" y="${num(y)}" font-size="${num(size)}"${middle}>${escaped(text)}</text>`;
+      return `<text ${attributes} fill="currentColor" stroke="none" x="${num(x)}" y="${num(y)}" font-size="${num(size)}"${middle}${narrowed}>${escaped(text)}</text>`;
     }
   }
 }

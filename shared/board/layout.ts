@@ -4,7 +4,7 @@ import type { Entry, Layout, LayoutPart } from '../../lib/structure/layout';
 import { tuneOf } from '../../lib/structure/layout';
 import type { Part, PlainMeasure } from '../../lib/tune';
 import type { Report } from './parsed';
-import { read } from './parsed';
+import { read, remembering } from './parsed';
 import { LEAD_DOCUMENT } from './roles';
 import type { LaidAside, Variant } from './schema';
 import { ASIDE_PREFIX, LEAD } from './schema';
@@ -15,6 +15,8 @@ export interface Placed extends Entry {
   readonly part: string;
   readonly place: number;
 }
+
+const measures = remembering(values.measureValue);
 
 function measureFrom(
   value: v.InferOutput<typeof values.measureValue>,
@@ -37,7 +39,7 @@ export function placedIn(lead: Y.Doc, report: Report): readonly Placed[] {
   for (const [key, value] of lead.getMap(LEAD.measures).entries()) {
     const where = { document: LEAD_DOCUMENT, key };
     const id = read(values.measureKey, key, report, 'measure', where);
-    const parsed = read(values.measureValue, value, report, 'measure', where);
+    const parsed = read(measures, value, report, 'measure', where);
     if (id === undefined || parsed === undefined) continue;
     const { part, place } = parsed;
     const aside = choice.get(ASIDE_PREFIX + id) === true;

@@ -19,7 +19,7 @@ import {
   votingIn,
 } from './leading';
 import type { Report, Schema } from './parsed';
-import { read } from './parsed';
+import { read, remembering } from './parsed';
 import { variantIdOf } from './paths';
 import { playedValue } from './played';
 import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from './roles';
@@ -47,6 +47,11 @@ import {
   SAID,
 } from './schema';
 import * as values from './values';
+
+const proposals = remembering(values.proposalValue);
+const plans = remembering<Plan>(values.planValue);
+const transports = remembering<Transport>(values.transportValue);
+const playeds = remembering<Played>(playedValue);
 
 function readHead(lead: Y.Doc, report: Report): Omit<Tune, 'parts'> | undefined {
   return read(values.headValue, lead.getMap(LEAD.head).toJSON(), report, 'head', {
@@ -82,7 +87,7 @@ function readVariants(
   for (const [author, said] of documents.said) {
     for (const [key, value] of said.getMap(SAID.proposals).entries()) {
       const where = { document: saidBy(author), key };
-      const proposal = read(values.proposalValue, value, report, 'proposal', where);
+      const proposal = read(proposals, value, report, 'proposal', where);
       if (!proposal) continue;
       const id = variantIdOf(author, proposal.measure, proposal.strokes);
       if (id !== key) {
@@ -181,7 +186,7 @@ function readPlan(lead: Y.Doc, report: Report): Plan | undefined {
   const value = lead.getMap(LEAD.choice).get('plan');
   if (value === undefined || value === null) return undefined;
   const where = { document: LEAD_DOCUMENT, key: 'plan' };
-  return read<Plan>(values.planValue, value, report, 'plan', where);
+  return read(plans, value, report, 'plan', where);
 }
 
 function readPointer(lead: Y.Doc, report: Report): Pointer | undefined {
@@ -194,7 +199,7 @@ function readPointer(lead: Y.Doc, report: Report): Pointer | undefined {
 function readTransport(lead: Y.Doc, report: Report): Transport {
   const value = lead.getMap(LEAD.transport).get('now') ?? { kind: 'stopped' };
   const where = { document: LEAD_DOCUMENT, key: 'now' };
-  const read1 = read<Transport>(values.transportValue, value, report, 'transport', where);
+  const read1 = read(transports, value, report, 'transport', where);
   return read1 ?? { kind: 'stopped' };
 }
 
@@ -204,7 +209,7 @@ function readPlayed(lead: Y.Doc, transport: Transport, report: Report): Played |
   const value = lead.getMap(LEAD.transport).get(key);
   if (value === undefined) return undefined;
   const where = { document: LEAD_DOCUMENT, key };
-  return read<Played>(playedValue, value, report, 'played', where);
+  return read(playeds, value, report, 'played', where);
 }
 
 /** Is voting open on this board? What the server asks before it takes a ballot. */

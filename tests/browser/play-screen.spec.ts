@@ -114,6 +114,36 @@ test('who wants little motion has a mark that moves once a beat', async ({ brows
   expect(await places(lively)).toBeGreaterThan(40);
 });
 
+/** Least height of figures that are legible, in minutes of arc. Source: ISO 9241-303:2011, from memory, not re-read (20 to 22 is preferred). */
+const LEGIBLE_MINUTES = 16;
+const TWO_METRES = 2000;
+/** Source: CSS Values and Units, 96 px an inch. */
+const MM_A_PX = 25.4 / 96;
+
+/** How tall the fret numbers' figures are on the screen, px, and how much of it a measure's width and two lines' height take. */
+function figuresOn(page: Page) {
+  return page.evaluate(() => {
+    const fret = document.querySelector<SVGTextElement>('.pass-now .tab-fret');
+    const svg = fret?.closest('svg');
+    const line = fret?.closest('.line');
+    const context = document.createElement('canvas').getContext('2d');
+    if (!fret || !svg || !line || !context) throw new Error('no fret number');
+    const drawn = svg.getBoundingClientRect();
+    const scale = drawn.width / svg.viewBox.baseVal.width;
+    const { fontFamily, fontWeight } = getComputedStyle(fret);
+    context.font = `${fontWeight} ${Number(fret.getAttribute('font-size')) * scale}px ${fontFamily}`;
+    const { actualBoundingBoxAscent: up, actualBoundingBoxDescent: down } =
+      context.measureText('5');
+    const bar = document.querySelector('.play-status')?.getBoundingClientRect().height ?? 0;
+    const free = line.parentElement?.getBoundingClientRect().width ?? Number.NaN;
+    return {
+      figure: up + down,
+      ofWidth: drawn.width / free,
+      ofHeight: (2 * drawn.height) / (window.innerHeight - bar),
+    };
+  });
+}
+
 const SCREENS = [
   ['a phone', 390, 844],
   ['a phone on its side', 844, 390],
@@ -170,12 +200,15 @@ for (const [name, width, height] of SCREENS)
       () => (window as unknown as { seen: { visit: string; hidden: string[] }[] }).seen,
     );
     expect(seen.filter(({ hidden }) => hidden.length > 0)).toEqual([]);
-    const fret = await player
-      .locator('.pass-now .tab-fret')
-      .first()
-      .evaluate((element) => element.getBoundingClientRect().height);
-    const numbers = fret * 0.7;
-    measured(`numbers are about ${numbers.toFixed(0)} px tall`);
+    const { figure, ofWidth, ofHeight } = await figuresOn(player);
+    const minutes = Math.atan((figure * MM_A_PX) / TWO_METRES) * (180 / Math.PI) * 60;
+    measured(
+      `figures are ${figure.toFixed(1)} px tall, ${minutes.toFixed(1)} minutes of arc from two metres`,
+    );
+    // Large enough, or as large as two lines can be on this screen.
+    if (minutes < LEGIBLE_MINUTES) expect(Math.max(ofWidth, ofHeight)).toBeGreaterThan(0.8);
+    if (name === 'a tablet' || name === 'a projector')
+      expect(minutes).toBeGreaterThanOrEqual(LEGIBLE_MINUTES);
     expect(await player.evaluate(() => document.documentElement.scrollWidth)).toBe(width);
   });
 

@@ -14,6 +14,7 @@ const anyOptions = fc.record({
   chord: fc.constantFrom('G', 'D7'),
   ending: fc.constantFrom('continued' as const, [1], [2]),
   changed: fc.boolean(),
+  close: fc.boolean(),
   number: fc.integer({ min: 1, max: 99 }),
   warnAt: fc.array(fc.nat({ max: 12 })),
 });
@@ -44,7 +45,7 @@ function corners(each: Primitive): readonly (readonly [number, number])[] {
         [each.x + each.r, each.y + each.r],
       ];
     case 'text': {
-      const width = each.text.length * each.size * 0.65;
+      const width = each.width ?? each.text.length * each.size * 0.65;
       const left = each.anchor === 'middle' ? each.x - width / 2 : each.x;
       return [
         [left, each.y - each.size * 0.7],
@@ -88,15 +89,17 @@ function elementsOf(svg: string): readonly string[] {
 describe('the picture of any measure', () => {
   test('shows every note once, on its string, with its fret, at its stroke', () => {
     fc.assert(
-      fc.property(anyMeasure, (measure) => {
+      fc.property(anyMeasure, fc.boolean(), (measure, close) => {
         const wanted = measure.strokes.flatMap(({ by, notes }, stroke) =>
           by === 'chop' ? [] : notes.map((note) => ({ ...note, stroke })),
         );
-        const shown = numbersOf(engraveMeasure(measure)).map(({ fret, string, stroke }) => ({
-          string,
-          fret,
-          stroke,
-        }));
+        const shown = numbersOf(engraveMeasure(measure, { close })).map(
+          ({ fret, string, stroke }) => ({
+            string,
+            fret,
+            stroke,
+          }),
+        );
         expect(shown).toEqual(wanted);
       }),
       RUNS,
@@ -105,8 +108,8 @@ describe('the picture of any measure', () => {
 
   test('x grows with time, and a stroke on a slot stands at its slot', () => {
     fc.assert(
-      fc.property(anyMeasure, (measure) => {
-        const { strokes, slots } = engraveMeasure(measure).places;
+      fc.property(anyMeasure, fc.boolean(), (measure, close) => {
+        const { strokes, slots } = engraveMeasure(measure, { close }).places;
         for (const [i, { x }] of strokes.entries()) {
           if (i > 0) expect(x).toBeGreaterThan(strokes[i - 1]?.x ?? 0);
           const slot = (measure.strokes[i]?.at ?? 0) / measure.meter.slot;
@@ -119,8 +122,8 @@ describe('the picture of any measure', () => {
 
   test('the boxes of the strokes hold their numbers and lie side by side', () => {
     fc.assert(
-      fc.property(anyMeasure, (measure) => {
-        const { places, width } = engraveMeasure(measure);
+      fc.property(anyMeasure, fc.boolean(), (measure, close) => {
+        const { places, width } = engraveMeasure(measure, { close });
         let reached = 0;
         for (const { x, box } of places.strokes) {
           expect(box.x).toBeCloseTo(reached);
@@ -150,22 +153,35 @@ describe('the picture of any measure', () => {
     );
   });
 
-  test('numbers on one string never touch, where the strokes are not shorter than a third of a slot', () => {
+  test('numbers on one string never touch, where the strokes are not shorter than a third of a slot (a slot, drawn close)', () => {
     fc.assert(
-      fc.property(anyMeasure, (measure) => {
-        fc.pre(measure.strokes.every(({ length }) => length * 3 >= measure.meter.slot * 2));
-        const numbers = numbersOf(engraveMeasure(measure));
+      fc.property(anyMeasure, fc.boolean(), (measure, close) => {
+        const least = close ? measure.meter.slot : (measure.meter.slot * 2) / 3;
+        fc.pre(measure.strokes.every(({ length }) => length >= least));
+        const numbers = numbersOf(engraveMeasure(measure, { close }));
         for (const string of [1, 2, 3, 4, 5]) {
           const row = numbers.filter((number) => number.string === string);
-          for (const [i, { x, fret }] of row.entries()) {
+          for (const [i, { x, width }] of row.entries()) {
             const next = row[i + 1];
-            if (!next) continue;
-            const widths = (String(fret).length + String(next.fret).length) * 12.5 * 0.65;
-            expect(next.x - x).toBeGreaterThan(widths / 2);
+            if (next) expect(next.x - x).toBeGreaterThan((width + next.width) / 2);
           }
         }
       }),
       { ...RUNS, maxSkipsPerRun: 1000 },
+    );
+  });
+
+  test('drawn close, numbers are as large and take more of a picture that is smaller both ways', () => {
+    fc.assert(
+      fc.property(anyMeasure, (measure) => {
+        const [far, near] = [false, true].map((close) => engraveMeasure(measure, { close }));
+        expect(near?.width).toBeLessThan(0.65 * (far?.width ?? 0));
+        expect(near?.height).toBeLessThan(0.86 * (far?.height ?? 0));
+        const sizes = (picture: Picture | undefined) =>
+          picture?.primitives.flatMap((each) => (each.kind === 'text' ? [each.size] : []));
+        expect(sizes(near)).toEqual(sizes(far));
+      }),
+      { seed: 1, numRuns: 50 },
     );
   });
 

@@ -6,6 +6,8 @@ export interface Book {
   readonly name: string;
   /** From pass 1 on. */
   readonly passes: readonly BookPass[];
+  /** How tall a measure is drawn, as a part of its width. */
+  readonly tall: number;
   /** Measures that look alike are drawn once. */
   readonly drawings: Readonly<Record<string, BookDrawing>>;
 }
@@ -43,6 +45,7 @@ export interface Leaf {
   readonly pass: number;
   readonly parts: readonly BookPart[];
   readonly drawings: Book['drawings'];
+  readonly tall: number;
 }
 
 /** Where a pass is looked for: in books of what is shown, the whole one before the one that came with the page, then in any other. */
@@ -58,6 +61,6 @@ export function inOrder(shown: string, sent: Book, fetched: Book | undefined): r
 export function leafOf(book: Book, pass: number): Leaf | undefined {
   const found = book.passes[pass - 1];
   return found && found.parts.length > 0
-    ? { pass, parts: found.parts, drawings: book.drawings }
+    ? { pass, parts: found.parts, drawings: book.drawings, tall: book.tall }
     : undefined;
 }

@@ -2,6 +2,13 @@ import type { ParticipantId } from '../../../lib/units';
 import type { BookVisit, Leaf } from './book';
 import { Drawing } from './drawing';
 
+declare module 'react' {
+  interface CSSProperties {
+    /** How tall a measure is, as a part of its width. */
+    readonly '--tall'?: string;
+  }
+}
+
 /** Whose a measure is: whose turn it is round the circle, or whose variant is played. Undefined where it is everybody's plain one. */
 function Whose({
   visit: { by, turn },
@@ -23,14 +30,14 @@ function Whose({
  * @param me who reads it; absent for a page that is everybody's
  */
 export function Sheet({
-  leaf: { pass, parts, drawings },
+  leaf: { pass, parts, drawings, tall },
   me,
 }: {
   readonly leaf: Leaf;
   readonly me?: ParticipantId;
 }) {
   return (
-    <div className="pass" data-pass={pass}>
+    <div className="pass" data-pass={pass} style={{ '--tall': tall.toFixed(3) }}>
       {parts.map(({ letter, visits }) => (
         <section key={visits[0]?.index} className="part" aria-label={`Part ${letter}`}>
           <h3 className="part-letter">{letter}</h3>

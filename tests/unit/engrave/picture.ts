@@ -16,6 +16,7 @@ export function numbersOf(picture: Picture) {
             string: stringAt(picture, each.y - each.size * 0.35),
             stroke: each.stroke,
             x: each.x,
+            width: each.width ?? each.text.length * each.size * 0.65,
           },
         ]
       : [],
