@@ -73,7 +73,7 @@ class Binder {
     const { view, places, height } = engraved;
     this.tall = Math.max(this.tall, height / view.width);
     return {
-      html: svgOf(engraved, { title: `${named}: ${describe(measure, neck)}` }),
+      html: svgOf(engraved, { title: `${named}: ${describe(measure, neck)}`, short: true }),
       slots: places.slots.map((x) => (((x - view.x) / view.width) * 100).toFixed(1)).join(' '),
     };
   }

@@ -5,6 +5,11 @@ export interface SvgOptions {
   readonly title?: string;
   /** Id of the picture, unique on its page. */
   readonly id?: string;
+  /**
+   * For a page with many pictures, whose style sheet says of texts by their class how they are filled and anchored, and where nobody takes
+   * hold of a stroke: that is left out then, and the picture is half as long.
+   */
+  readonly short?: boolean;
 }
 
 const ESCAPES: Readonly<Record<string, string>> = {
@@ -33,6 +38,11 @@ function stepText(step: Step): string {
   return letter + numbers.map(num).join(' ');
 }
 
+/** A picture for short markup: nothing in it belongs to a stroke. */
+function withoutStrokes(primitives: readonly Primitive[]): readonly Primitive[] {
+  return primitives.map(({ stroke: _, ...primitive }) => primitive);
+}
+
 /** The attributes that all elements share: the class for CSS to colour, and the stroke that it belongs to. */
 function shared({ role, stroke }: Primitive): string {
   return `class="tab-${role}"${stroke === undefined ? '' : ` data-stroke="${stroke}"`}`;
@@ -50,7 +60,7 @@ function drawn(attributes: string, steps: string, width: number | undefined): st
   return `<path ${attributes} ${paint} d="${steps}"/>`;
 }
 
-function element(primitive: Primitive): string {
+function element(primitive: Primitive, short: boolean): string {
   const attributes = shared(primitive);
   switch (primitive.kind) {
     case 'line':
@@ -64,18 +74,20 @@ function element(primitive: Primitive): string {
       const narrowed =
         width === undefined ? '' : ` textLength="${num(width)}" lengthAdjust="spacingAndGlyphs"`;
       const middle = anchor === 'middle' ? ' text-anchor="middle"' : '';
+      if (short)
+        return `<text ${attributes} x="${num(x)}" y="${num(y)}" font-size="${num(size)}"${narrowed}>${escaped(text)}</text>`;
       return `<text ${attributes} fill="currentColor" stroke="none" x="${num(x)}" y="${num(y)}" font-size="${num(size)}"${middle}${narrowed}>${escaped(text)}</text>`;
     }
   }
 }
 
 /** Neighbouring lines with one pen and one owner become one element, which keeps a page of tab small. */
-function elements(primitives: readonly Primitive[]): readonly string[] {
+function elements(primitives: readonly Primitive[], short: boolean): readonly string[] {
   const written: string[] = [];
   for (let i = 0; i < primitives.length; i++) {
     const first = primitives[i];
     if (first?.kind !== 'line') {
-      if (first) written.push(element(first));
+      if (first) written.push(element(first, short));
       continue;
     }
     let steps = lineSteps(first);
@@ -94,11 +106,12 @@ function elements(primitives: readonly Primitive[]): readonly string[] {
  * The picture as a complete `<svg>` element, the only way into markup. Everything is `currentColor`; CSS colours by class
  * (`tab-staff`, `tab-fret`, ...) and finds what belongs to a stroke by `data-stroke`. It has a view box and no size: CSS gives one.
  */
-export function svgOf(picture: Picture, { title, id }: SvgOptions = {}): string {
-  const { view, height, primitives } = picture;
+export function svgOf(picture: Picture, { title, id, short = false }: SvgOptions = {}): string {
+  const { view, height } = picture;
+  const primitives = short ? withoutStrokes(picture.primitives) : picture.primitives;
   const name =
     title === undefined ? 'aria-hidden="true"' : `role="img" aria-label="${escaped(title)}"`;
-  const head = title === undefined ? '' : `<title>${escaped(title)}</title>`;
+  const head = title === undefined || short ? '' : `<title>${escaped(title)}</title>`;
   const own = id === undefined ? '' : ` id="${escaped(id)}"`;
-  return `<svg xmlns="http://www.w3.org/2000/svg"${own} class="tab" viewBox="${num(view.x)} 0 ${num(view.width)} ${num(height)}" ${name} fill="none" stroke="currentColor">${head}${elements(primitives).join('')}</svg>`;
+  return `<svg xmlns="http://www.w3.org/2000/svg"${own} class="tab" viewBox="${num(view.x)} 0 ${num(view.width)} ${num(height)}" ${name} fill="none" stroke="currentColor">${head}${elements(primitives, short).join('')}</svg>`;
 }

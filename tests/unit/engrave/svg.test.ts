@@ -31,6 +31,23 @@ describe('a picture as SVG', () => {
     expect(svgOf(picture, { title: 'a\u0000\u0008b\uFFFE' })).toContain('aria-label="ab"');
   });
 
+  test('is half as long, with the same places and words, where a style sheet says the rest', () => {
+    const [whole, short] = [{}, { short: true }].map((more) =>
+      svgOf(picture, { title: 'T.', ...more }),
+    );
+    expect(short?.length).toBeLessThan(0.6 * (whole?.length ?? 0));
+    const texts = (svg: string | undefined) =>
+      [
+        ...(svg ?? '').matchAll(/<text class="([^"]*)".*? x="([^"]*)" y="([^"]*)".*?>([^<]*)</g),
+      ].map(([, ...parts]) => parts);
+    expect(texts(short)).toEqual(texts(whole));
+    expect(texts(short).length).toBeGreaterThan(8);
+    const steps = (svg: string | undefined) =>
+      [...(svg ?? '').matchAll(/ d="([^"]*)"/g)].map(([, d]) => d).join('');
+    expect(steps(short)).toBe(steps(whole));
+    expect(short).toContain('aria-label="T."');
+  });
+
   test('leaves all colour to CSS', () => {
     const paints = [...svgOf(picture).matchAll(/ (?:fill|stroke)="([^"]*)"/g)].map(
       ([, paint]) => paint,
