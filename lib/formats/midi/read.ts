@@ -13,6 +13,7 @@ import { partsFrom } from '../abc/parts';
 import type { Findings } from '../abc/problem';
 import { sectionsOf } from '../abc/sections';
 import { mergedParts } from '../merge-parts';
+import { recoveredForm } from '../repeats';
 import { keyFromSignature } from '../spelling';
 import type { FileNote, FileTrack, MidiFile } from './parse';
 import { parseMidiFile } from './parse';
@@ -266,6 +267,13 @@ function melodyFrom(file: MidiFile, voice: Voice, remarks: string[]): Result<Mel
         .slice(0, MAX_PROBLEMS)
         .map(({ code, words }) => ({ code, words, where: {} })),
     );
+  const [whole] = parts;
+  const recovered =
+    markers.size === 0 && whole && parts.length === 1 ? recoveredForm(whole.measures) : undefined;
+  if (recovered)
+    remarks.push(
+      `The file writes its repeats out; ${recovered.form.join(' ')} was recovered from measures that are the same.`,
+    );
   const title = titleOf(file, remarks);
   const key = keyOf(file, notes, remarks);
   const tempo = file.tempo && ((60_000_000 / file.tempo) * TICKS_PER_QUARTER) / meter.value.beat;
@@ -274,13 +282,13 @@ function melodyFrom(file: MidiFile, voice: Voice, remarks: string[]): Result<Mel
     meter: meter.value,
     key,
     ...(tempo ? { tempo } : {}),
-    ...mergedParts(parts, form),
+    ...(recovered ?? mergedParts(parts, form)),
   });
 }
 
 /**
  * The melody in a Standard MIDI File: the track that was chosen, else the one called "Melody", or the one that is likeliest the tune, quantised and barred. What was
- * guessed is said in the remarks. Repeats are not in such a file: it is read as it is played.
+ * guessed is said in the remarks. Repeats are not in such a file: they are recovered where the music plainly repeats, and said.
  * Source: Standard MIDI Files 1.0.
  */
 export function readMidi(
