@@ -8,7 +8,7 @@ export default async function StartPage({
   readonly searchParams: Promise<{ readonly link?: string | readonly string[] }>;
 }) {
   const days = host().idleDays();
-  const unknownLink = (await searchParams).link === 'unknown';
+  const { link } = await searchParams;
   return (
     <main className="page">
       <header className="grid gap-3">
@@ -18,7 +18,13 @@ export default async function StartPage({
           its measures, agree what is played in which time through, and play it together.
         </p>
       </header>
-      {unknownLink && (
+      {link === 'later' && (
+        <p className="sheet" role="alert">
+          Links cannot be looked up at the moment. Yours is as good as before: wait a moment, then
+          open it again.
+        </p>
+      )}
+      {link === 'unknown' && (
         <p className="sheet" role="alert">
           That link leads nowhere. Perhaps a piece of it is missing: ask for it again and copy it
           whole.

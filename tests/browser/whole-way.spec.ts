@@ -2,6 +2,7 @@ import type { Page } from '@playwright/test';
 import { expect, test } from '@playwright/test';
 import { startBalancer } from '../kit/balancer';
 import { leaderOf, noteSteps, playerOf, shortBoard, skews, start, stepsOf } from '../kit/band';
+import { visitor } from '../kit/demo-visit';
 import type { Engines } from '../kit/engine-servers';
 import { startEngines } from '../kit/engine-servers';
 import type { Program } from '../kit/program';
@@ -109,5 +110,33 @@ test.describe('on three servers with PostgreSQL and Redis', () => {
       expect(Math.max(...gaps)).toBeLessThan(500);
     }
     await balancer.end();
+  });
+
+  test('while PostgreSQL is away the page says so, takes no change as kept, and all is seen when it is back', async ({
+    browser,
+  }) => {
+    const [one, two] = nodes;
+    if (!one || !two) throw new RangeError('two servers are needed');
+    const board = await shortBoard(one);
+    const ash = await visitor(browser, one.url + board.links.join);
+    const ivy = await visitor(browser, two.url + board.links.join);
+    const late = (page: Page) => page.getByText('The server cannot keep anything at the moment.');
+    for (const page of [ash, ivy]) await page.locator('[data-live]').waitFor();
+    await engines.postgres.stop();
+    await ash.getByLabel('What do they call you?').fill('Ash');
+    await ash.getByRole('button', { name: "That's me" }).click();
+    for (const page of [ash, ivy]) await expect(late(page)).toBeVisible();
+    await expect(ivy.getByText('Ash')).toHaveCount(0);
+    // A page that is asked for now cannot be made, and a link not be opened: both say so.
+    const lost = await ivy.context().newPage();
+    await lost.goto(`${two.url}/b/${board.board}`);
+    await expect(lost.getByRole('heading', { level: 1 })).toContainText('at the moment');
+    const stranger = await visitor(browser, two.url + board.links.join);
+    await expect(stranger.getByText('Links cannot be looked up at the moment.')).toBeVisible();
+    await engines.postgres.start();
+    for (const page of [ash, ivy]) await expect(late(page)).toBeHidden();
+    await expect(ivy.getByText('Ash').first()).toBeVisible();
+    await lost.getByRole('button', { name: 'Try again' }).click();
+    await lost.locator('[data-live]').waitFor();
   });
 });
