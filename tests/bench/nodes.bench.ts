@@ -10,6 +10,7 @@ import { writeName } from '../../shared/board/write';
 import { syncFrame } from '../../shared/wire/frame';
 import { SYNC } from '../../shared/wire/kind';
 import { startEngines } from '../kit/engine-servers';
+import { startPostgres } from '../kit/postgres';
 import { crowdDelays, openingMs, pause, quantile } from './crowd';
 import { entriesOf, fullBoard } from './full-board';
 import type { NodeProcess } from './node-process';
@@ -21,10 +22,17 @@ export const name = 'Nodes: fan-out, boards a node, opening on a cold node';
 const ROUNDS = 4;
 const WRITERS = 10;
 const READERS = 10;
-/** Boards on one node, with so many people each, of whom one writes every so often. */
-const CROWDS = [10, 100, 1000];
-const A_BOARD = 3;
+/** Boards on one node, with so many people each, of whom one writes every so often, ms. */
+const CROWDS = [
+  { count: 10, people: 3 },
+  { count: 100, people: 3 },
+  { count: 1000, people: 3 },
+  { count: 100, people: 20 },
+];
 const EDIT_EVERY = 5000;
+/** Boards that are written at once where the database is measured alone, and for how long. */
+const WRITTEN = 100;
+const WRITING = 4000;
 const WATCHED = 12_000;
 const COLD = 25;
 
@@ -82,8 +90,10 @@ function opened(
   });
 }
 
+type Crowd = (typeof CROWDS)[number];
+
 /** What a node takes with so many boards in use. */
-async function crowded(url: string, redisUrl: string, count: number) {
+async function crowded(url: string, redisUrl: string, { count, people }: Crowd) {
   const boards = await keep(
     url,
     Array.from({ length: count }, () => demoDocuments()),
@@ -93,7 +103,7 @@ async function crowded(url: string, redisUrl: string, count: number) {
   const sockets: WebSocket[] = [];
   const writers: (() => void)[] = [];
   for (const [at, board] of boards.entries()) {
-    const members = membersOf(board, A_BOARD);
+    const members = membersOf(board, people);
     const from = `127.0.0.${2 + (at % 200)}`;
     const lines = await Promise.all(
       members.map(({ cookie }) => opened(node.port, board, cookie, from)),
@@ -125,6 +135,7 @@ async function crowded(url: string, redisUrl: string, count: number) {
   await node.stop();
   return {
     count,
+    people,
     aBoardKb: (after.used - empty.used) / count / 1000,
     residentMb: after.rss / 1e6,
     delay: after.delayMs,
@@ -134,17 +145,18 @@ async function crowded(url: string, redisUrl: string, count: number) {
 
 async function growing(url: string, redisUrl: string): Promise<readonly Measure[]> {
   const found = [];
-  for (const count of CROWDS) found.push(await crowded(url, redisUrl, count));
+  for (const crowd of CROWDS) found.push(await crowded(url, redisUrl, crowd));
   const [few] = found;
-  return found.flatMap(({ count, aBoardKb, residentMb, delay, cpuPercent }) => {
-    const of = `${count} boards, ${count * A_BOARD} sockets`;
+  return found.flatMap(({ count, people, aBoardKb, residentMb, delay, cpuPercent }) => {
+    const of = `${count} boards of ${people}`;
     const flat = (value: number | undefined) =>
-      few && count > few.count && value !== undefined
+      few && count > few.count && people === few.people && value !== undefined
         ? { against: { what: `${few.count} boards`, value } }
         : {};
     return [
       { what: `${of}: memory a board`, value: aBoardKb, unit: 'kB', ...flat(few?.aBoardKb) },
       { what: `${of}: memory of the process`, value: residentMb, unit: 'MB' },
+      // Node looks every 10 ms, and that is in the figure.
       { what: `${of}: event-loop delay, median`, value: delay.median, unit: 'ms' },
       { what: `${of}: event-loop delay, 99th percentile`, value: delay.most, unit: 'ms' },
       { what: `${of}: one core`, value: cpuPercent, unit: '%' },
@@ -179,6 +191,38 @@ async function coldNode(url: string, one: NodeProcess, two: NodeProcess): Promis
   };
 }
 
+/** Changes that PostgreSQL keeps a second, each waiting for its disk, from one node on many boards. */
+async function writes(): Promise<Measure> {
+  const server = await startPostgres({ waits: true });
+  const url = await server.newDatabase();
+  const boards = await keep(
+    url,
+    Array.from({ length: WRITTEN }, () => demoDocuments()),
+  );
+  const store = await PostgresStore.open(url);
+  const doc = new Y.Doc();
+  writeName(doc, 'Ash');
+  const update = Y.encodeStateAsUpdate(doc);
+  let kept = 0;
+  const end = performance.now() + WRITING;
+  const write = async (board: BoardId) => {
+    let known = (await store.since(board, 0))?.version ?? 0;
+    while (performance.now() < end) {
+      const version = await store.appendNext(board, known, [{ document: 'lead', update }], []);
+      known = version ?? known;
+      kept += 1;
+    }
+  };
+  await Promise.all(boards.map(write));
+  await store.close();
+  await server.end();
+  return {
+    what: `changes that PostgreSQL has on disk, from one node on ${WRITTEN} boards`,
+    value: (kept * 1000) / WRITING,
+    unit: 'a second',
+  };
+}
+
 export async function run(): Promise<readonly Measure[]> {
   const engines = await startEngines();
   try {
@@ -188,7 +232,7 @@ export async function run(): Promise<readonly Measure[]> {
     const measures = [...(await fanOut(url, one, two)), await coldNode(url, one, two)];
     await one.stop();
     await two.stop();
-    return [...measures, ...(await growing(url, engines.redis.url))];
+    return [...measures, await writes(), ...(await growing(url, engines.redis.url))];
   } finally {
     await engines.end();
   }

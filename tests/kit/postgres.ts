@@ -45,7 +45,8 @@ async function isUp(port: number): Promise<boolean> {
   }
 }
 
-export async function startPostgres(): Promise<TestPostgres> {
+/** @param waits whether what is kept is on the disk when it is told; tests cut off servers, never their machine, and need not wait */
+export async function startPostgres({ waits = false } = {}): Promise<TestPostgres> {
   const folder = mkdtempSync(join(tmpdir(), 'passround-postgres-'));
   const account = databaseAccount();
   chmodSync(folder, 0o700);
@@ -62,8 +63,17 @@ export async function startPostgres(): Promise<TestPostgres> {
   let running: ChildProcess | undefined;
   let said = '';
   const start = async () => {
-    // Without waiting for the disk (-F): these servers are cut off, never their machine.
-    const args = ['-D', data, '-p', String(port), '-h', '127.0.0.1', '-k', folder, '-F'];
+    const args = [
+      '-D',
+      data,
+      '-p',
+      String(port),
+      '-h',
+      '127.0.0.1',
+      '-k',
+      folder,
+      ...(waits ? [] : ['-F']),
+    ];
     const child = spawn(program('postgres'), args, {
       ...options,
       stdio: ['ignore', 'ignore', 'pipe'],
