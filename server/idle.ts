@@ -5,6 +5,7 @@ import type { Store } from './store/store';
 import { StoreError } from './store/store';
 
 const DAY: Ms = 24 * HOUR;
+const NOTE_AFTER: Ms = 1000;
 
 export interface IdleWorld {
   readonly store: Store;
@@ -22,6 +23,8 @@ export interface IdleWorld {
  */
 export class IdleBoards {
   private readonly timer: NodeJS.Timeout;
+  private readonly opened = new Set<BoardId>();
+  private soon: NodeJS.Timeout | undefined;
   private work: Promise<void> = Promise.resolve();
 
   /** @param removed told how many boards were deleted */
@@ -34,21 +37,32 @@ export class IdleBoards {
     this.sweep();
   }
 
-  /** A board is opened. */
+  /** A board is opened. It is noted a little later, together with others, so that nobody who opens one waits for it. */
   note(board: BoardId): void {
-    this.inTurn(() => this.world.store.touch([board], this.world.now()));
+    this.opened.add(board);
+    this.soon ??= setTimeout(() => this.noteOpened(), NOTE_AFTER).unref();
   }
 
-  /** Waits for what was begun, and begins no more. */
+  /** Notes what was opened, and begins no more. */
   async stop(): Promise<void> {
     clearInterval(this.timer);
+    this.noteOpened();
     await this.work;
+  }
+
+  private noteOpened(): void {
+    clearTimeout(this.soon);
+    this.soon = undefined;
+    const boards = [...this.opened];
+    this.opened.clear();
+    if (boards.length > 0) this.inTurn(() => this.world.store.touch(boards, this.world.now()));
   }
 
   private sweep(): void {
     const { store, now, open, idleDays } = this.world;
     this.inTurn(async () => {
-      await store.touch(open(), now());
+      const boards = open();
+      if (boards.length > 0) await store.touch(boards, now());
       if (idleDays === undefined) return;
       this.removed((await store.removeIdle(now() - idleDays * DAY, now())).length);
     });

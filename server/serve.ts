@@ -13,12 +13,15 @@ import { errorCode, PlainFailure, reportAsJson, reportOnStderr } from './failure
 import { guard } from './guard';
 import type { Host } from './host';
 import { IdleBoards } from './idle';
-import { PING_EVERY, ROOM_LINGER } from './limits';
+import { MAX_SOCKETS_A_BOARD, MAX_SOCKETS_AN_ADDRESS, PING_EVERY, ROOM_LINGER } from './limits';
 import { Metrics } from './metrics';
 import { addressOf, pathForLog } from './origin';
 import { PrintDesk } from './print';
 import { Rooms } from './rooms/rooms';
+import type { SocketsWorld } from './sockets';
 import { Sockets } from './sockets';
+
+const MOST_SOCKETS = { aBoard: MAX_SOCKETS_A_BOARD, anAddress: MAX_SOCKETS_AN_ADDRESS };
 
 /** What answers page requests: Next, or a test's own. */
 export type Pages = (request: IncomingMessage, response: ServerResponse) => unknown;
@@ -33,6 +36,7 @@ export interface ServerOptions extends GivenEngines {
   readonly otherUpgrades?: (request: IncomingMessage, socket: Duplex, head: Buffer) => unknown;
   readonly lingerMs?: Ms;
   readonly pingEveryMs?: Ms;
+  readonly most?: SocketsWorld['most'];
   readonly report?: Report;
 }
 
@@ -155,8 +159,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const world = { store, now, report, open: () => rooms.boards, idleDays };
   const idle = new IdleBoards(world, (count) => door.forgetBoards(count));
   const partyOf: Door['partyOf'] = (board, cookie, key) => door.partyOf(board, cookie, key);
-  const { pingEveryMs = PING_EVERY } = options;
-  const outside = { pingEveryMs, publicUrl, proxies, partyOf };
+  const { pingEveryMs = PING_EVERY, most = MOST_SOCKETS } = options;
+  const outside = { pingEveryMs, most, publicUrl, proxies, partyOf };
   const sockets: Sockets = new Sockets({ rooms, now, report, ...outside });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
   const server = answering(options, report, sockets);

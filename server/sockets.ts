@@ -4,13 +4,7 @@ import { WebSocketServer } from 'ws';
 import type { BoardId, Ms } from '../lib/units';
 import { SYNC_PATH } from '../shared/board/paths';
 import type { Report } from './failure';
-import {
-  CLOSE,
-  CLOSE_PATIENCE,
-  MAX_PAYLOAD,
-  MAX_SOCKETS_A_BOARD,
-  MAX_SOCKETS_AN_ADDRESS,
-} from './limits';
+import { CLOSE, CLOSE_PATIENCE, MAX_PAYLOAD } from './limits';
 import { isBoardId } from './links';
 import { addressOf, isSameOrigin } from './origin';
 import type { Party } from './rooms/connection';
@@ -22,6 +16,8 @@ export interface SocketsWorld {
   readonly now: () => Ms;
   readonly report: Report;
   readonly pingEveryMs: Ms;
+  /** Most sockets at once. */
+  readonly most: { readonly aBoard: number; readonly anAddress: number };
   readonly publicUrl: URL | undefined;
   /** Proxies of ours in front. */
   readonly proxies: number;
@@ -114,8 +110,8 @@ export class Sockets {
     if (!isBoardId(board) || !party)
       return { status: '401 Unauthorized', words: 'Open one of the links of this board first.' };
     if (
-      (this.byBoard.get(board) ?? 0) >= MAX_SOCKETS_A_BOARD ||
-      (this.byAddress.get(address) ?? 0) >= MAX_SOCKETS_AN_ADDRESS
+      (this.byBoard.get(board) ?? 0) >= this.world.most.aBoard ||
+      (this.byAddress.get(address) ?? 0) >= this.world.most.anAddress
     )
       return { status: '429 Too Many Requests', words: 'Too many pages are open here.' };
     const held = await this.world.rooms.hold(board);

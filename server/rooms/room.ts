@@ -1,6 +1,6 @@
 import type { BoardId, Ms, ParticipantId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
-import { ballotOf, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
+import { ballotOf, HOUSE_DOCUMENT, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { parseUp, readFrame, syncFrame } from '../../shared/wire/frame';
 import type { SyncKind } from '../../shared/wire/kind';
@@ -287,7 +287,8 @@ export class Room {
       // After somebody was taken out, what leaders wrote about them leaves the log too.
       const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
       if (isLong || gone.length > 0) this.compactSoon();
-      this.history.follow();
+      // Who comes and goes is no change worth keeping.
+      if (changes.some(({ document }) => document !== HOUSE_DOCUMENT)) this.history.follow();
     });
     if (!changes.some(({ document }) => document === LEAD_DOCUMENT)) return;
     this.history.note();

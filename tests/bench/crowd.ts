@@ -1,6 +1,7 @@
 import { WebSocket } from 'ws';
 import * as Y from 'yjs';
 import type { BoardId, ParticipantId } from '../../lib/units';
+import type { DocumentName } from '../../shared/board/roles';
 import { LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
 import { readFrame, syncFrame } from '../../shared/wire/frame';
 import { SYNC } from '../../shared/wire/kind';
@@ -11,6 +12,8 @@ export interface Member {
 }
 
 export interface CrowdOptions {
+  /** Does this server send an edit back to its author, too? Absent: no. */
+  readonly echoes?: boolean;
   readonly port: number;
   /** Servers that the members take in turn, the writers the first; absent: all go to `port`. */
   readonly ports?: readonly [number, number];
@@ -19,7 +22,9 @@ export interface CrowdOptions {
   readonly writers: number;
   readonly editsASecond: number;
   readonly seconds: number;
-  /** Size of each writer's document before they begin, bytes. */
+  /** Does each writer write a document of their own (as where absent), or do they all write the leaders' one? */
+  readonly documents?: 'own' | 'one';
+  /** Size of each of these documents before they begin, bytes. */
   readonly filled: number;
 }
 
@@ -34,23 +39,24 @@ function openSocket(port: number, board: BoardId, cookie: string): Promise<WebSo
 /** Largest piece in which a document is filled, bytes; below what one message may be. */
 const PIECE = 100_000;
 
-/** Updates of one writer's document: those that fill it, then one small one for each call. */
-function writerOf(member: Member, filled: number) {
+/** How a writer signs an edit, so that whoever gets it knows whose and which it is. */
+const SIGNED = /Ash (\d+)\.(\d+);/;
+
+/** Updates of one writer: those that fill the document, then one small one for each call. Edits of several writers need nothing of each other. */
+function writerOf(at: number, document: DocumentName, filled: number) {
   const doc = new Y.Doc();
   const updates: Uint8Array[] = [];
   doc.on('update', (update: Uint8Array) => updates.push(update));
   for (let done = 0; done < filled; done += PIECE)
     doc.getMap('fill').set(`${done}`, 'x'.repeat(Math.min(PIECE, filled - done)));
   const frames = () =>
-    updates
-      .splice(0)
-      .map((update) => syncFrame(saidBy(member.participant), SYNC.update, update).slice());
+    updates.splice(0).map((update) => syncFrame(document, SYNC.update, update).slice());
   let turn = 0;
   return {
     fill: frames(),
     next() {
+      doc.getMap(`me${at}`).set('name', `Ash ${at}.${turn};`);
       turn += 1;
-      doc.getMap('me').set('name', `Ash ${turn}`);
       return frames()[0] ?? new Uint8Array();
     },
   };
@@ -62,34 +68,33 @@ function writerOf(member: Member, filled: number) {
  */
 export async function crowdDelays(options: CrowdOptions): Promise<readonly number[]> {
   const { port, board, members, writers, editsASecond, seconds, filled } = options;
+  const { documents = 'own', echoes = false } = options;
   const [here, there] = options.ports ?? [port, port];
   const sockets = await Promise.all(
     members.map(({ cookie }, at) => openSocket(at < writers ? here : there, board, cookie)),
   );
   const readersAlone = options.ports !== undefined;
-  const listeners = readersAlone ? sockets.length - writers : sockets.length - 1;
-  const authors = members.slice(0, writers).map((member) => writerOf(member, filled));
+  const listeners = sockets.length - (readersAlone ? writers : echoes ? 0 : 1);
+  const authors = members.slice(0, writers).map(({ participant }, at) => {
+    const isOwn = documents === 'own';
+    const document = isOwn ? saidBy(participant) : LEAD_DOCUMENT;
+    return writerOf(at, document, isOwn || at === 0 ? filled : 0);
+  });
   const sent = authors.map((): number[] => []);
   const delays: number[] = [];
   let fillings = 0;
-  const documents = new Map(
-    members.map(({ participant }, at) => [saidBy(participant) as string, at]),
-  );
   for (const [reader, socket] of sockets.entries()) {
-    const heard = authors.map(() => 0);
     socket.on('message', (data: Buffer) => {
       const now = performance.now();
       const frame = readFrame(data);
       if (frame.kind !== 'sync' || frame.step !== SYNC.update) return;
-      const author = documents.get(frame.document);
-      if (author === undefined || author >= writers || author === reader) return;
       if (readersAlone && reader < writers) return;
       if (frame.bytes.length > 1000) {
         fillings += 1;
         return;
       }
-      const from = sent[author]?.[heard[author] ?? 0];
-      heard[author] = (heard[author] ?? 0) + 1;
+      const [, author, turn] = SIGNED.exec(Buffer.from(frame.bytes).toString('latin1')) ?? [];
+      const from = sent[Number(author)]?.[Number(turn)];
       if (from !== undefined) delays.push(now - from);
     });
   }

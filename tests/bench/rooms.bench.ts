@@ -1,9 +1,11 @@
 import type { ChildProcess } from 'node:child_process';
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
@@ -14,6 +16,7 @@ import { LiveDocuments } from '../../server/rooms/documents';
 import { SqliteStore } from '../../server/store/sqlite';
 import { demoDocuments } from '../../shared/board/demo';
 import type { DocumentFamily } from '../../shared/board/documents';
+import type { Role } from '../../shared/board/roles';
 import { saidBy } from '../../shared/board/roles';
 import { writeName, writePerson } from '../../shared/board/write';
 import { testConfig } from '../kit/server-config';
@@ -29,6 +32,7 @@ const CROWDS = (process.env.PASSROUND_BENCH_PEOPLE ?? '20,50,100').split(',').ma
 const FILLED = [0, 300_000];
 const ROUNDS = Number(process.env.PASSROUND_BENCH_ROUNDS ?? 3);
 const SECONDS = 2;
+const WARM_SECONDS = 6;
 
 interface Running {
   readonly port: number;
@@ -48,11 +52,48 @@ async function launch(script: string, ...args: readonly string[]): Promise<Runni
   return { port: Number(String(line).trim()), stop };
 }
 
-function membersOf(folder: string, board: BoardId, count: number): readonly Member[] {
+/** The reference Yjs server with LevelDB, as it comes with y-websocket 2: it forwards before it writes. */
+async function launchReference(folder: string): Promise<Running> {
+  const port = await freePort();
+  const script = createRequire(import.meta.url).resolve('y-websocket-reference/bin/utils');
+  const child = spawn(process.execPath, [join(dirname(script), 'server.cjs')], {
+    env: {
+      ...process.env,
+      HOST: '127.0.0.1',
+      PORT: `${port}`,
+      YPERSISTENCE: join(folder, 'level'),
+    },
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  let said = '';
+  while (!said.includes('running at')) said += String((await once(child.stdout, 'data'))[0]);
+  const ended = once(child, 'exit');
+  const stop = async () => {
+    child.kill('SIGTERM');
+    await ended;
+  };
+  return { port, stop };
+}
+
+async function freePort(): Promise<number> {
+  const probe = createServer().listen(0, '127.0.0.1');
+  await once(probe, 'listening');
+  const address = probe.address();
+  probe.close();
+  await once(probe, 'close');
+  return typeof address === 'object' && address ? address.port : fail();
+}
+
+function membersOf(
+  folder: string,
+  board: BoardId,
+  count: number,
+  role: Role = 'join',
+): readonly Member[] {
   const { secret } = testConfig(folder);
   return Array.from({ length: count }, () => {
     const participant = newParticipantId();
-    const cookie = sessionCookie(secret, board, { participant, role: 'join' }, false);
+    const cookie = sessionCookie(secret, board, { participant, role }, false);
     return { participant, cookie: cookie.split(';')[0] ?? '' };
   });
 }
@@ -73,49 +114,101 @@ async function keep(
   return ids;
 }
 
-/** Edits of ten writers, ten a second each: from sending to each of the others. Alternates between the servers. */
-async function edits(folder: string): Promise<readonly Measure[]> {
+/**
+ * Edits of ten writers, ten a second each: from sending to each of the others. Alternates between the servers.
+ * @param documents "own": each writer a document, as students write; "one": all of them the leaders' one, which the reference server, that
+ * knows one document a board, can be given too
+ */
+async function edits(folder: string, documents: 'own' | 'one'): Promise<readonly Measure[]> {
   const measures: Measure[] = [];
-  const boards = CROWDS.length * FILLED.length * ROUNDS;
+  const boards = 1 + CROWDS.length * FILLED.length * ROUNDS;
   const ids = await keep(
     folder,
     Array.from({ length: boards }, () => demoDocuments()),
   );
-  const servers = {
+  // One folder is one server's.
+  const bare = join(folder, 'bare');
+  mkdirSync(bare);
+  const servers: Readonly<Record<string, Running>> = {
     relay: await launch(here('bare-server.ts'), 'relay', folder),
-    synced: await launch(here('bare-server.ts'), 'synced', folder),
+    'bare synced': await launch(here('bare-server.ts'), 'synced', folder),
+    'bare on our store': await launch(here('bare-server.ts'), 'stored', bare),
+    ...(documents === 'one' ? { reference: await launchReference(folder) } : {}),
     ours: await launch(here('../kit/server-child.ts'), folder),
   };
-  let next = 0;
+  const kinds = Object.keys(servers);
+  const load = { writers: 10, editsASecond: 10, documents };
+  const role = documents === 'one' ? 'lead' : 'join';
+  // Servers run for days: what their first seconds cost, while Node compiles what is used, is not counted.
+  const warm = ids[0] ?? fail();
+  for (const kind of kinds)
+    await crowdDelays({
+      ...load,
+      port: servers[kind]?.port ?? fail(),
+      board: warm,
+      members: membersOf(folder, warm, 20, role),
+      filled: 0,
+      seconds: WARM_SECONDS,
+      echoes: kind === 'reference',
+    });
+  let next = 1;
   for (const people of CROWDS)
     for (const filled of FILLED) {
-      const delays: Record<keyof typeof servers, number[]> = { relay: [], synced: [], ours: [] };
+      const delays = new Map(kinds.map((kind) => [kind, [] as number[]]));
       for (let round = 0; round < ROUNDS; round += 1) {
         const board = ids[next] ?? newBoardId();
         next += 1;
-        const members = membersOf(folder, board, people);
-        const order = ['relay', 'synced', 'ours'] as const;
-        for (const kind of round % 2 === 0 ? order : order.toReversed()) {
-          const { port } = servers[kind];
-          const load = { writers: 10, editsASecond: 10, seconds: SECONDS };
-          const found = await crowdDelays({ port, board, members, filled, ...load });
-          delays[kind].push(...found);
+        const members = membersOf(folder, board, people, role);
+        for (const kind of round % 2 === 0 ? kinds : kinds.toReversed()) {
+          const port = servers[kind]?.port ?? fail();
+          const seconds = SECONDS;
+          const echoes = kind === 'reference';
+          const found = await crowdDelays({
+            ...load,
+            port,
+            board,
+            members,
+            filled,
+            seconds,
+            echoes,
+          });
+          delays.get(kind)?.push(...found);
         }
       }
-      for (const [words, part] of [
-        ['median', 0.5],
-        ['95th percentile', 0.95],
-      ] as const)
-        for (const kind of ['relay', 'ours'] as const)
-          measures.push({
-            what: `${kind}: edit to the others, ${people} people, documents of ${filled / 1000} kB, ${words}`,
-            value: quantile(delays[kind], part),
-            unit: 'ms',
-            against: { what: 'bare synced', value: quantile(delays.synced, part) },
-          });
+      measures.push(...editMeasures(delays, `${people} people, ${documents}, ${filled / 1000} kB`));
     }
   for (const server of Object.values(servers)) await server.stop();
   return measures;
+}
+
+function editMeasures(
+  delays: ReadonlyMap<string, readonly number[]>,
+  where: string,
+): readonly Measure[] {
+  const pairs = [
+    ['relay', 'bare synced'],
+    ['ours', 'bare synced'],
+    ['ours', 'bare on our store'],
+    ['ours', 'reference'],
+  ] as const;
+  const parts = [
+    ['median', 0.5],
+    ['95th percentile', 0.95],
+  ] as const;
+  return parts.flatMap(([words, part]) =>
+    pairs.flatMap(([kind, against]): Measure[] => {
+      const [mine, theirs] = [delays.get(kind), delays.get(against)];
+      if (!mine || !theirs) return [];
+      return [
+        {
+          what: `${kind}: edit to the others, ${where}, ${words}`,
+          value: quantile(mine, part),
+          unit: 'ms',
+          against: { what: against, value: quantile(theirs, part) },
+        },
+      ];
+    }),
+  );
 }
 
 /** Opening a full board: cold (nobody there), warm (somebody there), and by a hundred people at once. */
@@ -227,15 +320,18 @@ function roomMemory(): Measure {
 export async function run(): Promise<readonly Measure[]> {
   const folder = mkdtempSync(join(tmpdir(), 'passround-bench-'));
   const other = mkdtempSync(join(tmpdir(), 'passround-bench-'));
+  const another = mkdtempSync(join(tmpdir(), 'passround-bench-'));
   try {
+    // Any of admission, openings, edits (or own, one).
     const wanted = process.env.PASSROUND_BENCH_PARTS?.split(',');
     const has = (part: string) => wanted?.includes(part) ?? true;
     return [
       ...(has('admission') ? [admission(), roomMemory()] : []),
       ...(has('openings') ? await openings(other) : []),
-      ...(has('edits') ? await edits(folder) : []),
+      ...(has('edits') || has('own') ? await edits(folder, 'own') : []),
+      ...(has('edits') || has('one') ? await edits(another, 'one') : []),
     ];
   } finally {
-    for (const each of [folder, other]) rmSync(each, { recursive: true, force: true });
+    for (const each of [folder, other, another]) rmSync(each, { recursive: true, force: true });
   }
 }

@@ -5,6 +5,7 @@ import type { Links } from '../kit/demo-visit';
 import { demoBoard, visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
+import { startSlowLine } from '../kit/slow-line';
 
 const TOKEN = 'a token of the operator for tests';
 let program: Program;
@@ -225,6 +226,52 @@ test('a code makes a second browser the same person; taking out what is mine end
   const leader = await visitor(browser, at(demo.links.lead));
   await leader.locator('[data-live]').waitFor();
   await expect(leader.getByText('Rowan')).toHaveCount(0);
+});
+
+test('who loses the line goes on, and it arrives when the line is back; who was taken out meanwhile does not come back by it', async ({
+  browser,
+}) => {
+  const line = await startSlowLine(program.url, { least: 0, most: 1, seed: 1 });
+  try {
+    const votesOn = (page: Page) => page.locator('[data-measure="m3"] .plain [data-votes]').first();
+    const approve = (page: Page, measure: number) =>
+      page.getByRole('button', {
+        name: new RegExp(
+          `approve the plain measure ${measure}$|approve the plain measure ${measure} `,
+        ),
+      });
+    const down = 'The line to the board is down.';
+    const student = await visitor(browser, `${line.url}${demo.links.join}`);
+    await named(student, 'Medlar');
+    const leader = await visitor(browser, at(demo.links.lead));
+    await leader.locator('[data-live]').waitFor();
+    const before = Number((await votesOn(leader).getAttribute('data-votes')) ?? '0');
+    line.cut();
+    await expect(student.getByText(down)).toBeVisible();
+    await approve(student, 3).click();
+    await expect(approve(student, 3)).toHaveAttribute('aria-pressed', 'true');
+    line.mend();
+    await expect(student.getByText(down)).toBeHidden({ timeout: 15_000 });
+    await expect(votesOn(leader)).toHaveAttribute('data-votes', `${before + 1}`);
+    line.cut();
+    await expect(student.getByText(down)).toBeVisible();
+    await approve(student, 4).click();
+    await leader.goto(at(`/b/${demo.board}/people`));
+    await leader.locator('[data-live]').waitFor();
+    await leader.getByRole('button', { name: /^take out Medlar/ }).click();
+    const gone = leader.locator('[data-person]').filter({ hasText: 'Medlar' });
+    await expect(gone).toHaveCount(0, { timeout: 20_000 });
+    line.mend();
+    await expect(student.getByText('You are no longer on this board')).toBeVisible({
+      timeout: 15_000,
+    });
+    await leader.goto(at(`/b/${demo.board}`));
+    await leader.locator('[data-live]').waitFor();
+    await expect(leader.getByText('Medlar')).toHaveCount(0);
+    expect(Number((await votesOn(leader).getAttribute('data-votes')) ?? '0')).toBe(before);
+  } finally {
+    await line.end();
+  }
 });
 
 test('a leader counts two browsers as one person with one voice, and apart again', async ({

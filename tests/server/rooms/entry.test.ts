@@ -4,6 +4,7 @@ import { newBoardId, sessionCookie } from '../../../server/links';
 import { saidBy } from '../../../shared/board/roles';
 import type { Pass } from '../../kit/peers';
 import { Peer } from '../../kit/peers';
+import { eventually } from '../../kit/provider';
 import type { TestBoard, TestServer, Visitor } from '../../kit/server';
 import { startTestServer } from '../../kit/server';
 
@@ -133,6 +134,21 @@ test('[R14] somebody who does not stop asking is let go', async () => {
   for (let count = 0; count < 4000; count += 1) peer.send(new Uint8Array([3]));
   await peer.until(() => peer.closed !== undefined);
   expect(peer.closed?.code).toBe(4429);
+});
+
+test('[R14] a board and an address have only so many sockets; one that closes makes room', async () => {
+  const server = await startTestServer({ most: { aBoard: 2, anAddress: 3 } });
+  const [first, second] = [await server.create(), await server.create()];
+  const [me, other] = [await server.visit(first, 'join'), await server.visit(second, 'join')];
+  const peers = [await Peer.open(server, first, me), await Peer.open(server, first, me)];
+  await expect(Peer.open(server, first, me)).rejects.toThrow('429');
+  await Peer.open(server, second, other);
+  await expect(Peer.open(server, second, other)).rejects.toThrow('429');
+  await peers[0]?.leave();
+  await eventually(() => server.host.health().sockets === 2, 'the server has noticed');
+  await Peer.open(server, second, other);
+  await expect(Peer.open(server, first, me)).rejects.toThrow('429');
+  await peers[1]?.settled();
 });
 
 test('[R14] a socket that no longer answers is let go', async () => {
