@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { MeasureId, VariantId } from '../../lib/units';
+import { writeHidden } from '../../shared/board/leading';
 import { readBoard } from '../../shared/board/read';
 import { ballotOf, saidBy } from '../../shared/board/roles';
+import { isProposedBy, writeSame } from '../../shared/board/same';
 import { plainId } from '../../shared/board/schema';
 import {
   takeBackProposal,
@@ -17,6 +19,9 @@ import { eventually, ProviderPeer, sameFamilies } from '../kit/provider';
 import type { TestBoard, TestServer } from '../kit/server';
 import { startTestServer, testFolder } from '../kit/server';
 import { testConfig } from '../kit/server-config';
+
+/** How many random sessions are played: some, or five hundred with PASSROUND_SESSIONS=500. */
+const SESSIONS = Number(process.env.PASSROUND_SESSIONS ?? 12);
 
 test('a provider comes back by itself after a restart, and what was said and led meanwhile arrives', async () => {
   const config = testConfig(testFolder());
@@ -46,7 +51,15 @@ test('a provider comes back by itself after a restart, and what was said and led
 type Act =
   | { readonly kind: 'drop' | 'return' }
   | {
-      readonly kind: 'name' | 'passes' | 'propose' | 'take back' | 'vote' | 'overrule';
+      readonly kind:
+        | 'name'
+        | 'passes'
+        | 'propose'
+        | 'take back'
+        | 'vote'
+        | 'overrule'
+        | 'hide'
+        | 'same';
       readonly pick: number;
     };
 
@@ -55,7 +68,16 @@ const act: fc.Arbitrary<Act> = fc.oneof(
   {
     weight: 5,
     arbitrary: fc.record({
-      kind: fc.constantFrom('name', 'passes', 'propose', 'take back', 'vote', 'overrule'),
+      kind: fc.constantFrom(
+        'name',
+        'passes',
+        'propose',
+        'take back',
+        'vote',
+        'overrule',
+        'hide',
+        'same',
+      ),
       pick: fc.nat(20),
     }),
   },
@@ -66,7 +88,7 @@ function perform(peer: ProviderPeer, step: Act): void {
   const said = () => peer.open(saidBy(participant));
   const mine = (): readonly VariantId[] =>
     (readBoard('x' as TestBoard['id'], peer.family)?.variants ?? [])
-      .filter(({ author }) => author === participant)
+      .filter((variant) => isProposedBy(variant, participant))
       .map(({ id }) => id);
   const measures = readBoard('x' as TestBoard['id'], peer.family)?.tune.parts[0]?.measures ?? [];
   switch (step.kind) {
@@ -101,6 +123,21 @@ function perform(peer: ProviderPeer, step: Act): void {
     case 'passes':
       if (role === 'lead') writePasses(peer.open('lead'), 1 + (step.pick % 17));
       return;
+    case 'hide': {
+      const seen = readBoard('x' as TestBoard['id'], peer.family)?.variants ?? [];
+      const one = seen[step.pick % Math.max(1, seen.length)];
+      if (role === 'lead' && one) writeHidden(peer.open('lead'), one.id, step.pick % 2 > 0);
+      return;
+    }
+    case 'same': {
+      const people = readBoard('x' as TestBoard['id'], peer.family)?.people ?? [];
+      const [one, other] = [
+        people[step.pick % people.length],
+        people[(step.pick * 7) % people.length],
+      ];
+      if (role === 'lead' && one && other) writeSame(peer.open('lead'), one.id, other.id);
+      return;
+    }
     case 'overrule':
       if (role === 'lead')
         writeOverruled(
@@ -119,38 +156,42 @@ async function peersOf(server: TestServer, board: TestBoard): Promise<readonly P
   return peers;
 }
 
-test('people who edit at random and come and go end with the same board, and so does the disk', async () => {
-  const config = testConfig(testFolder());
-  const server = await startTestServer({ config });
-  await fc.assert(
-    fc.asyncProperty(
-      fc.array(fc.tuple(fc.nat(3), act), { minLength: 10, maxLength: 60 }),
-      async (steps) => {
-        const board = await server.create();
-        const peers = await peersOf(server, board);
-        await eventually(() => peers.every(({ provider }) => provider.synced), 'all are in');
-        for (const [index, [who, step]] of steps.entries()) {
-          const peer = peers[who];
-          if (peer) perform(peer, step);
-          if (index % 7 === 0) await new Promise((turn) => setImmediate(turn));
-        }
-        for (const { provider } of peers) provider.connect();
-        const [first, ...others] = peers;
-        if (!first) throw new Error('nobody is there');
-        await eventually(() => peers.every(({ provider }) => provider.synced), 'all are back');
-        await eventually(
-          () => others.every((peer) => sameFamilies(first.family, peer.family)),
-          'all have the same',
-        );
-        const seen = readBoard(board.id, first.family);
-        for (const peer of others) expect(readBoard(board.id, peer.family)).toEqual(seen);
-        expect(await server.host.readBoard(board.id)).toEqual(seen);
-        expect(peers.flatMap(({ refusals }) => refusals)).toEqual([]);
-        for (const { provider } of peers) provider.destroy();
-        await eventually(() => server.host.health().rooms === 0, 'the room is closed');
-        expect(await server.host.readBoard(board.id)).toEqual(seen);
-      },
-    ),
-    { seed: 4, numRuns: 12 },
-  );
-}, 60_000);
+test(
+  'honest people who edit at random and come and go are never refused, and end with the same board, as does the disk',
+  async () => {
+    const config = testConfig(testFolder());
+    const server = await startTestServer({ config });
+    await fc.assert(
+      fc.asyncProperty(
+        fc.array(fc.tuple(fc.nat(3), act), { minLength: 10, maxLength: 60 }),
+        async (steps) => {
+          const board = await server.create();
+          const peers = await peersOf(server, board);
+          await eventually(() => peers.every(({ provider }) => provider.synced), 'all are in');
+          for (const [index, [who, step]] of steps.entries()) {
+            const peer = peers[who];
+            if (peer) perform(peer, step);
+            if (index % 7 === 0) await new Promise((turn) => setImmediate(turn));
+          }
+          for (const { provider } of peers) provider.connect();
+          const [first, ...others] = peers;
+          if (!first) throw new Error('nobody is there');
+          await eventually(() => peers.every(({ provider }) => provider.synced), 'all are back');
+          await eventually(
+            () => others.every((peer) => sameFamilies(first.family, peer.family)),
+            'all have the same',
+          );
+          const seen = readBoard(board.id, first.family);
+          for (const peer of others) expect(readBoard(board.id, peer.family)).toEqual(seen);
+          expect(await server.host.readBoard(board.id)).toEqual(seen);
+          expect(peers.flatMap(({ refusals }) => refusals)).toEqual([]);
+          for (const { provider } of peers) provider.destroy();
+          await eventually(() => server.host.health().rooms === 0, 'the room is closed');
+          expect(await server.host.readBoard(board.id)).toEqual(seen);
+        },
+      ),
+      { seed: 4, numRuns: SESSIONS },
+    );
+  },
+  60_000 + SESSIONS * 2000,
+);
