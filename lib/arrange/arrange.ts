@@ -210,7 +210,8 @@ function notOnThisNeck(
  * A melody as basic clawhammer tab: each note on a string and fret near the nut, the bum-ditty around it. Every measure
  * adds up and can be played; what could not be kept is counted and said.
  * On the way down notes are struck; on the way up the thumb plays them (the drone, or an inner string below the one just
- * struck) or the fretting hand hammers or pulls; else they are moved to a free neighbouring slot, or left out.
+ * struck) or the fretting hand hammers or pulls; else they are moved to a free neighbouring slot, or left out. Of a
+ * bum-ditty with more notes than its slots and two more only the skeleton stays: the notes on slots.
  * Source: common practice, no source.
  */
 export function arrange(

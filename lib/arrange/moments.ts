@@ -1,6 +1,6 @@
 import type { Melody, MelodyMeasure } from '../melody';
 import type { Meter } from '../rhythm';
-import { handAt, slotAt } from '../rhythm';
+import { groupAt, handAt, slotAt } from '../rhythm';
 import type { Midi, Ticks } from '../units';
 
 /** A place in a measure where a note may be played. */
@@ -20,6 +20,7 @@ export interface Moment {
   readonly at: Ticks;
   readonly length: Ticks;
   readonly midi: Midi;
+  /** None where its bum-ditty is too dense and only the skeleton stays. */
   readonly spots: readonly Spot[];
 }
 
@@ -53,17 +54,43 @@ export function measuresOf(melody: Melody): readonly MelodyMeasure[] {
   return melody.parts.flatMap((part) => part.measures);
 }
 
+/**
+ * Notes that a bum-ditty takes beside one in each of its slots: room for a triplet in either half. Source: our estimate: two notes a slot
+ * all along are faster than the hands of those who read basic tab.
+ */
+const EXTRA_NOTES = 2;
+
+/**
+ * Where the notes begin that do not belong to the skeleton of a measure. A bum-ditty with more notes than it has slots and two more is too
+ * dense: of its notes those on slots stay, and what falls between them goes.
+ */
+function beyondSkeleton(meter: Meter, measure: MelodyMeasure): ReadonlySet<Ticks> {
+  const groups = new Map<number, Ticks[]>();
+  const limits = new Map<number, number>();
+  for (const { at, tied } of measure.notes) {
+    if (tied) continue;
+    const slot = Math.floor((measure.startsAt + at) / meter.slot);
+    const { index, slots } = groupAt(meter, slot);
+    groups.set(index, [...(groups.get(index) ?? []), at]);
+    limits.set(index, slots + EXTRA_NOTES);
+  }
+  const dense = [...groups].filter(([index, places]) => places.length > (limits.get(index) ?? 0));
+  const between = (at: Ticks) => slotAt(meter, measure.startsAt + at) === undefined;
+  return new Set(dense.flatMap(([, places]) => places.filter(between)));
+}
+
 /** All notes that are struck (not tied over), in the order of the parts. */
 export function momentsOf(melody: Melody): readonly Moment[] {
-  return measuresOf(melody).flatMap((measure, index) =>
-    measure.notes
+  return measuresOf(melody).flatMap((measure, index) => {
+    const beyond = beyondSkeleton(melody.meter, measure);
+    return measure.notes
       .filter((note) => note.tied !== true)
       .map(({ at, length, midi }) => ({
         measure: index,
         at,
         length,
         midi,
-        spots: spotsOf(melody.meter, measure, at),
-      })),
-  );
+        spots: beyond.has(at) ? [] : spotsOf(melody.meter, measure, at),
+      }));
+  });
 }

@@ -79,16 +79,28 @@ function lossReason(moment: Moment): string {
   return 'the hand comes up there and neither the thumb nor the fretting hand can reach it';
 }
 
+/** One sentence for each measure of which only the skeleton stays. */
+function skeletonWords(melody: Melody): readonly string[] {
+  const counts = new Map<number, number>();
+  for (const { measure, spots } of momentsOf(melody))
+    if (spots.length === 0) counts.set(measure, (counts.get(measure) ?? 0) + 1);
+  return [...counts].map(
+    ([measure, lost]) =>
+      `Measure m${measure + 1} has more notes than a bum-ditty takes, so only its skeleton stays: ${count(lost)} that ${lost === 1 ? 'falls' : 'fall'} between its slots ${lost === 1 ? 'is' : 'are'} left out.`,
+  );
+}
+
 /** One sentence for each note that was moved or left out, and for pickups that the thumb begins. */
 export function remarksOn(melody: Melody, path: Path): readonly string[] {
   const { meter } = melody;
   const measures = measuresOf(melody);
-  const said: string[] = [];
+  const said: string[] = [...skeletonWords(melody)];
   for (const [i, moment] of momentsOf(melody).entries()) {
     const step = path.steps[i];
     const startsAt = measures[moment.measure]?.startsAt ?? 0;
     const where = slotWords(meter, startsAt, moment.at);
     const name = `Measure m${moment.measure + 1}`;
+    if (moment.spots.length === 0) continue;
     if (!step) said.push(`${name}: the note ${where} is left out, because ${lossReason(moment)}.`);
     else if (step.moved)
       said.push(

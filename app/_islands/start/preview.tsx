@@ -11,6 +11,10 @@ import type { MelodyPreview, Preview } from './preview-tune';
 import type { Setting } from './setting';
 import type { Correcting } from './use-look';
 
+const OCTAVES = [
+  ['all of it an octave higher', 12],
+  ['all of it an octave lower', -12],
+] as const;
 /** Other ways to set the tune are listed, the easiest first, but no more than so many. */
 const OTHERS = 6;
 
@@ -136,6 +140,24 @@ function Others({
   return (
     <>
       <h3>Other settings</h3>
+      <p className="flex flex-wrap gap-2">
+        {OCTAVES.map(([words, by]) => (
+          <button
+            key={by}
+            type="button"
+            className="button button-small"
+            onClick={() =>
+              choose({
+                tuning: tune.neck.tuning.id,
+                capo: tune.neck.capo,
+                transpose: transposed + by,
+              })
+            }
+          >
+            {words}
+          </button>
+        ))}
+      </p>
       <ul className="grid gap-1">
         {melody.alternatives.slice(0, OTHERS).map(({ neck, transpose, words }) => {
           const same =

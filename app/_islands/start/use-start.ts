@@ -91,6 +91,12 @@ export function useStart(text: RefObject<HTMLTextAreaElement | null>): Starting 
     const { choicesIn } = await import('./preview-tune');
     if (latest.current === tune) setChoices(choicesIn(tune));
   };
+  const point = (line: number, column: number | undefined) => {
+    if (!text.current || abc === '') return;
+    const at = offsetOf(abc, line, column ?? 1);
+    text.current.focus();
+    text.current.setSelectionRange(at, at + 1);
+  };
   const start = async (body: CreateBoard) => {
     setBusy(true);
     const made = await requestBoard(body);
@@ -100,24 +106,25 @@ export function useStart(text: RefObject<HTMLTextAreaElement | null>): Starting 
       const name = looking.title ?? title;
       keepBoard({ board: made.value.board, title: name, links: made.value.links });
       if (made.value.remarks.length === 0) location.assign(made.value.links.lead);
-    } else if (made.line !== undefined && text.current && abc !== '') {
-      const at = offsetOf(abc, made.line, made.column ?? 1);
-      text.current.focus();
-      text.current.setSelectionRange(at, at + 1);
-    }
+    } else if (made.line !== undefined) point(made.line, made.column);
   };
   const begin = async (wanted: Setting) => {
     if (looking.wanted) return start({ tune: looking.wanted });
     const { sourceWith } = await import('./preview-tune');
     return start({ tune: sourceWith(source, chosen), ...asked(wanted) });
   };
-  const answerTo = (found: Previewed | undefined) =>
-    setAnswer(
-      found?.ok === false ? { ...found, offers: found.alternatives.map(offerFrom) } : undefined,
-    );
+  const answerTo = (found: Previewed | undefined) => {
+    const refused = found?.ok === false ? found : undefined;
+    setAnswer(refused && { ...refused, offers: refused.alternatives.map(offerFrom) });
+    if (refused?.line !== undefined) point(refused.line, refused.column);
+  };
   const set = async (wanted: Setting) => {
     setSetting(wanted);
-    if (looking.previewed?.ok) answerTo(await looking.reset(wanted));
+    if (!looking.previewed?.ok) return;
+    const found = await looking.reset(wanted);
+    answerTo(found);
+    // What cannot be set so stays as it was, in sight and in the form.
+    if (found?.ok === false) setSetting(setting);
   };
   return {
     abc,

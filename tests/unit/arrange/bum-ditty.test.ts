@@ -141,6 +141,15 @@ describe('what cannot be kept is counted and said', () => {
         'Measure m1: the note just after slot 1 is left out, because it falls between two motions of the hand and its string does not ring yet.',
       ],
     ],
+    ['triplets in both halves of a bum-ditty', '(3GAB (3ABc G4', [7, 7, 0], []],
+    [
+      'twice as many notes as a bum-ditty has slots: its skeleton',
+      'G/A/B/c/d/e/d/c/ G4',
+      [5, 9, 0],
+      [
+        'Measure m1 has more notes than a bum-ditty takes, so only its skeleton stays: four that fall between its slots are left out.',
+      ],
+    ],
   ])('%s', (_name, music, [kept, of, moved], remarks) => {
     const found = arranged(music);
     expect([found.kept, found.of, found.moved]).toEqual([kept, of, moved]);
