@@ -12,25 +12,11 @@ import { containsOf } from '../../lib/tab/marks';
 import type { Measure, Stroke } from '../../lib/tab/measure';
 import type { PlainMeasure } from '../../lib/tune';
 import { measureOf, playOrder } from '../../lib/tune';
-import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import type { MeasureId, VariantId } from '../../lib/units';
 import { measuresOf } from './plan-to-play';
 import type { BallotId, Board, Plan, PlannedVariant } from './schema';
 import { plainId } from './schema';
-
-/** How many people approve each variant and each plain measure, by ballot id. */
-export function tallyOf(board: Pick<Board, 'approvals'>): ReadonlyMap<string, number> {
-  const tally = new Map<string, number>();
-  for (const ids of Object.values(board.approvals))
-    for (const id of ids) tally.set(id, (tally.get(id) ?? 0) + 1);
-  return tally;
-}
-
-/** Everybody who approves something, in the order in which they stand in a plan request's ballots. */
-export function votersOf(board: Pick<Board, 'approvals'>): readonly ParticipantId[] {
-  return Object.keys(board.approvals)
-    .sort()
-    .map((id) => id as ParticipantId);
-}
+import { votersOf } from './tally';
 
 /**
  * Tenths of a point of difficulty (`lib/hands/level`) that a measure may ask for on average at each level: half of what a single measure

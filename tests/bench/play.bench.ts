@@ -1,3 +1,4 @@
+import { gzipSync } from 'node:zlib';
 import { WebSocket } from 'ws';
 import * as Y from 'yjs';
 import type { ParticipantId } from '../../lib/units';
@@ -14,6 +15,8 @@ export const name =
 
 /** Median time to the page's last byte, ms. Source: the limit that the play page was set. */
 const LIMIT = 15;
+/** Our own script, kB compressed. Source: the limit that the play page was set. */
+const OWN_LIMIT = 40;
 const SOCKETS = 50;
 const REQUESTS = 200;
 const EVERY_MS = 50;
@@ -62,6 +65,29 @@ async function editor(url: string, board: string, join: string): Promise<() => v
   };
 }
 
+/** Compressed scripts of a page, by address, in bytes. */
+async function scriptsOf(url: string, path: string, cookie: string) {
+  const page = await (await fetch(url + path, { headers: { cookie } })).text();
+  const found = new Set(page.match(/\/_next\/static\/chunks\/[^"\\]+\.js/g));
+  const sizes = new Map<string, number>();
+  for (const address of found) {
+    const script = await (await fetch(url + address)).text();
+    sizes.set(address, gzipSync(script).length);
+  }
+  return sizes;
+}
+
+/** kB of script, compressed: what the framework ships on any page, and what the play page has beside it before anything is pressed. */
+async function scriptSizes(url: string, path: string, cookie: string) {
+  const framework = await scriptsOf(url, '/there/is/no/such/page', cookie);
+  const all = await scriptsOf(url, path, cookie);
+  const sum = (sizes: readonly number[]) => sizes.reduce((total, size) => total + size, 0) / 1000;
+  return {
+    framework: sum([...framework.values()]),
+    own: sum([...all].filter(([address]) => !framework.has(address)).map(([, size]) => size)),
+  };
+}
+
 /** Time to the last byte of a page, and its length. */
 async function pageOf(address: string, cookie: string) {
   const start = performance.now();
@@ -90,11 +116,19 @@ export async function run(): Promise<readonly Measure[]> {
     const answers = await Promise.all(asked);
     for (const end of editors) end();
     const times = answers.map(({ ms }) => ms).sort((a, b) => a - b);
+    const { framework, own } = await scriptSizes(program.url, `/b/${board}/play`, cookie);
     const at = (part: number) => times[Math.floor(part * times.length)] ?? Number.NaN;
     return [
       { what: 'median', value: at(0.5), unit: 'ms', against: { what: 'limit', value: LIMIT } },
       { what: '95 of 100', value: at(0.95), unit: 'ms' },
       { what: 'HTML', value: (answers[0]?.bytes ?? 0) / 1000, unit: 'kB' },
+      { what: 'the framework’s script', value: framework, unit: 'kB' },
+      {
+        what: 'our own script',
+        value: own,
+        unit: 'kB',
+        against: { what: 'limit', value: OWN_LIMIT },
+      },
     ];
   } finally {
     await program.end();

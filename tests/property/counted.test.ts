@@ -5,13 +5,13 @@ import { madePasses } from '../../app/_islands/passes/made';
 import type { BoardId, ParticipantId, VariantId } from '../../lib/units';
 import { demoDocuments } from '../../shared/board/demo';
 import { DocumentFamily } from '../../shared/board/documents';
-import { tallyOf, votersOf } from '../../shared/board/plan';
 import { readBoard } from '../../shared/board/read';
 import { forgetInLead } from '../../shared/board/removal';
 import { ballotOf, saidBy } from '../../shared/board/roles';
 import { countedAs, samePeople, writeSame } from '../../shared/board/same';
 import type { BallotId, Board } from '../../shared/board/schema';
 import { LEAD, SAME_PREFIX } from '../../shared/board/schema';
+import { tallyOf, votersOf } from '../../shared/board/tally';
 import {
   writeApproval,
   writeArrivals,

@@ -2,10 +2,10 @@ import { chordSigns } from '../../../lib/engrave/frame';
 import type { MeasureOptions } from '../../../lib/engrave/measure';
 import type { Part } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
-import { tallyOf } from '../../../shared/board/plan';
 import { measuresOf } from '../../../shared/board/plan-to-play';
 import { countedAs } from '../../../shared/board/same';
 import type { BallotId, Board, Person, Variant } from '../../../shared/board/schema';
+import { tallyOf } from '../../../shared/board/tally';
 import type { Presence } from '../../../shared/wire/presence';
 
 /** What the board page shows, worked out of the board's values: pure questions, no screen. */

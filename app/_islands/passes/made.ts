@@ -2,8 +2,8 @@ import { whyCell } from '../../../lib/passes/explain';
 import { heardShares } from '../../../lib/passes/heard';
 import { toNumber } from '../../../lib/rational';
 import type { MadePlan } from '../../../shared/board/plan';
-import { votersOf } from '../../../shared/board/plan';
 import type { Board } from '../../../shared/board/schema';
+import { votersOf } from '../../../shared/board/tally';
 import type { Heard, MadePasses } from './message';
 
 function heardOf(board: Board, { made, request }: MadePlan): readonly Heard[] {

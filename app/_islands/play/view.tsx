@@ -1,7 +1,7 @@
 'use client';
 
 import { useRouter } from 'next/navigation';
-import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { lazy, Suspense, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import type { Position } from '../../../lib/transport/transport';
 import { timelineOf } from '../../../lib/tune';
 import type { Ms } from '../../../lib/units';
@@ -16,7 +16,6 @@ import type { Book } from './book';
 import { inOrder } from './book';
 import type { Music } from './heard';
 import { InTime } from './in-time';
-import { LeadControls } from './lead';
 import { keepInView } from './mark';
 import { Passes } from './passes';
 import { PrintedPlan } from './print';
@@ -27,6 +26,9 @@ import { useBook } from './use-book';
 import { usePlace } from './use-place';
 import { useSame } from './use-same';
 import { leftWords, placeWords } from './words';
+
+/** Only leaders need them, and only once scripts run. */
+const LeadControls = lazy(async () => ({ default: (await import('./lead')).LeadControls }));
 
 /** The play page: passes are drawn by the server; here the mark moves and the page turns. */
 export function PlayView({
@@ -120,16 +122,18 @@ export function PlayView({
       {book && <PrintedPlan book={books[0] ?? book} me={countedAs(state.board, me.participant)} />}
       {session && me.role === 'lead' && (
         <div className="play-lead">
-          <LeadControls
-            session={session}
-            transport={transport}
-            timeline={timeline}
-            position={position}
-            board={state.board}
-            here={state.here}
-            shown={at}
-            passes={passes}
-          />
+          <Suspense>
+            <LeadControls
+              session={session}
+              transport={transport}
+              timeline={timeline}
+              position={position}
+              board={state.board}
+              here={state.here}
+              shown={at}
+              passes={passes}
+            />
+          </Suspense>
         </div>
       )}
     </div>

@@ -1,4 +1,3 @@
-import { IndexeddbPersistence } from 'y-indexeddb';
 import type * as Y from 'yjs';
 import type { DocumentName } from '../../../shared/board/roles';
 
@@ -12,11 +11,18 @@ export interface Kept {
 
 /**
  * Keeps one's own document on this browser, so that what was said while the line was down is not lost with the page. A browser that
- * keeps nothing (private windows may not) goes on without.
+ * keeps nothing (private windows may not) goes on without. What keeps it is loaded by itself: who only watches never needs it.
  */
 export function keepOnThisBrowser(board: string, name: DocumentName, doc: Y.Doc): Kept {
   if (typeof indexedDB === 'undefined')
     return { destroy: () => undefined, forget: () => undefined };
-  const kept = new IndexeddbPersistence(`passround/${board}/${name}`, doc);
-  return { destroy: () => kept.destroy(), forget: () => kept.clearData() };
+  const open = async () => {
+    const { IndexeddbPersistence } = await import('y-indexeddb');
+    return new IndexeddbPersistence(`passround/${board}/${name}`, doc);
+  };
+  const opened = open();
+  return {
+    destroy: async () => (await opened).destroy(),
+    forget: async () => (await opened).clearData(),
+  };
 }

@@ -1,8 +1,8 @@
 import { measureOf } from '../../../lib/tune';
 import { describe } from '../../../lib/words/describe';
-import { tallyOf } from '../../../shared/board/plan';
 import type { Board, Variant } from '../../../shared/board/schema';
 import { plainId } from '../../../shared/board/schema';
+import { tallyOf } from '../../../shared/board/tally';
 import { measureNumbers, nameOf } from '../../_islands/board/sights';
 import { Tab } from '../../_islands/tab/tab';
 

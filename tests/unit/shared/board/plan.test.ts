@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { BoardId, MeasureId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
-import { tallyOf } from '../../../../shared/board/plan';
 import { measuresOf, planToPlay } from '../../../../shared/board/plan-to-play';
 import { readBoard } from '../../../../shared/board/read';
 import { plainId } from '../../../../shared/board/schema';
+import { tallyOf } from '../../../../shared/board/tally';
 import {
   writeAgreed,
   writeLocks,
