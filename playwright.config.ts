@@ -5,11 +5,18 @@ const installed = '/usr/bin/chromium';
 const browser = process.env.PASSROUND_CHROMIUM ?? (existsSync(installed) ? installed : undefined);
 const report = process.env.PASSROUND_BROWSER_REPORT;
 
+/** Files that measure time: one at a time, with the machine to themselves. The others can share it. */
+const TIMED = /(hear|practice|play-[a-z]+|whole-way[a-z-]*)\.spec\.ts$/;
+
 /** Tests start their own server on a free port, so there is no `webServer` here. */
 export default defineConfig({
   testDir: 'tests/browser',
   workers: 1,
   retries: 0,
+  projects: [
+    { name: 'pages', testIgnore: TIMED },
+    { name: 'time', testMatch: TIMED },
+  ],
   timeout: 120_000,
   // A count-in at a workshop's tempo alone takes more than the usual 5 s.
   expect: { timeout: 15_000 },

@@ -75,11 +75,18 @@ export const STEPS = [
       ),
   },
   {
-    title: 'Tests in the browser',
+    title: 'Pages in the browser',
     groups: ['browser'],
     tests: true,
     needsBuild: true,
-    run: playwright,
+    run: (workplace) => playwright(workplace, 'pages', 2),
+  },
+  {
+    title: 'Time in the browser',
+    groups: ['browser'],
+    tests: true,
+    needsBuild: true,
+    run: (workplace) => playwright(workplace, 'time', 1),
   },
 ];
 
@@ -122,20 +129,30 @@ async function vitest({ root, reports }, name, args, more = {}) {
 
 /**
  * @param {Workplace} workplace
+ * @param {'pages' | 'time'} project of playwright.config.ts
+ * @param {number} workers files that run side by side
  * @returns {Promise<Outcome>}
  */
-function playwright({ root, reports, say }) {
+function playwright({ root, reports, say }, project, workers) {
   return orFailed(say, async () => {
-    const report = join(reports, 'browser.json');
+    const report = join(reports, `browser-${project}.json`);
     const browser = await ensureBrowser(root, { say });
     say(`Browser: ${browser}`);
     const poppler = await ensurePoppler(root, { say });
-    const ok = await run(root, packageCommand('@playwright/test/cli.js', ['test']), {
-      PASSROUND_CHROMIUM: browser,
-      ...(poppler ? { PASSROUND_POPPLER: 'required' } : {}),
-      PASSROUND_BROWSER_REPORT: report,
-      ...(await ensureEngines(root, { say })),
-    });
+    const ok = await run(
+      root,
+      packageCommand('@playwright/test/cli.js', [
+        'test',
+        `--project=${project}`,
+        `--workers=${workers}`,
+      ]),
+      {
+        PASSROUND_CHROMIUM: browser,
+        ...(poppler ? { PASSROUND_POPPLER: 'required' } : {}),
+        PASSROUND_BROWSER_REPORT: report,
+        ...(await ensureEngines(root, { say })),
+      },
+    );
     const count = readCount(report, playwrightCount);
     return { ok: ok && count !== undefined, count };
   });

@@ -13,7 +13,7 @@ describe('the steps of a test run', () => {
     ['lint', ['Lint and format', 'Unused code and packages']],
     ['unit', ['Tests of the parts']],
     ['server', ['Build', 'Tests of the server']],
-    ['browser,types', ['Types', 'Build', 'Tests in the browser']],
+    ['browser,types', ['Types', 'Build', 'Pages in the browser', 'Time in the browser']],
   ])('--only %s asks for %o, in the usual order', (groups, expected) => {
     expect(titles('--only', groups)).toEqual(expected);
   });
