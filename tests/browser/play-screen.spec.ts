@@ -152,65 +152,83 @@ const SCREENS = [
   ['a projector', 1920, 1080],
 ] as const;
 
-for (const [name, width, height] of SCREENS)
-  test(`on ${name} the line that is played and the next one are always in view`, async ({
-    browser,
-  }) => {
-    const demo = await demoBoard(program);
-    const leader = await leaderOf(browser, program.url, demo, 2);
-    const player = await playerOf(browser, program.url, demo, { viewport: { width, height } });
-    await player.evaluate(() => {
-      const seen: { visit: string; hidden: string[] }[] = [];
-      Object.assign(window, { seen });
-      const inView = (element: Element | undefined) => {
-        if (!element) return true;
-        const bar = document.querySelector('.play-status')?.getBoundingClientRect().bottom ?? 0;
-        const { top, bottom } = element.getBoundingClientRect();
-        return top >= bar - 1 && bottom <= window.innerHeight + 1;
-      };
-      let last = '';
-      const look = () => {
-        const now = document.querySelector<HTMLElement>('[data-now]');
-        const pass = now?.closest<HTMLElement>('.pass')?.dataset.pass ?? '';
-        const visit = `${pass}/${now?.dataset.visit}`;
-        if (now && visit !== last) {
-          last = visit;
-          const all = [...document.querySelectorAll<HTMLElement>('[data-visit]')].filter((one) =>
-            one.closest('.pass'),
-          );
-          const here = now.getBoundingClientRect();
-          const next = all
-            .slice(all.indexOf(now) + 1)
-            .find((one) => one.getBoundingClientRect().top > here.bottom - 1);
-          const hidden = [];
-          if (!inView(now)) hidden.push('the played line');
-          if (!inView(next)) hidden.push('the next line');
-          seen.push({ visit, hidden });
-        }
-        requestAnimationFrame(look);
-      };
-      look();
-    });
-    await start(leader, 240);
-    await expect(status(player)).toContainText('Pass 2 of 2', { timeout: 40_000 });
-    await expect
-      .poll(() => player.evaluate(() => (window as unknown as { seen: unknown[] }).seen.length))
-      .toBeGreaterThan(35);
-    const seen = await player.evaluate(
-      () => (window as unknown as { seen: { visit: string; hidden: string[] }[] }).seen,
-    );
-    expect(seen.filter(({ hidden }) => hidden.length > 0)).toEqual([]);
-    const { figure, ofWidth, ofHeight } = await figuresOn(player);
-    const minutes = Math.atan((figure * MM_A_PX) / TWO_METRES) * (180 / Math.PI) * 60;
-    measured(
-      `figures are ${figure.toFixed(1)} px tall, ${minutes.toFixed(1)} minutes of arc from two metres`,
-    );
-    // Large enough, or as large as two lines can be on this screen.
-    if (minutes < LEGIBLE_MINUTES) expect(Math.max(ofWidth, ofHeight)).toBeGreaterThan(0.8);
-    if (name === 'a tablet' || name === 'a projector')
-      expect(minutes).toBeGreaterThanOrEqual(LEGIBLE_MINUTES);
-    expect(await player.evaluate(() => document.documentElement.scrollWidth)).toBe(width);
+/** From now on the page notes at each new measure which lines of it and after it are not wholly in view. */
+async function noteHidden(player: Page): Promise<void> {
+  await player.evaluate(() => {
+    const seen: { visit: string; hidden: string[] }[] = [];
+    Object.assign(window, { seen });
+    const inView = (element: Element | undefined) => {
+      if (!element) return true;
+      const bar = document.querySelector('.play-status')?.getBoundingClientRect().bottom ?? 0;
+      const { top, bottom } = element.getBoundingClientRect();
+      return top >= bar - 1 && bottom <= window.innerHeight + 1;
+    };
+    let last = '';
+    const look = () => {
+      const now = document.querySelector<HTMLElement>('[data-now]');
+      const pass = now?.closest<HTMLElement>('.pass')?.dataset.pass ?? '';
+      const visit = `${pass}/${now?.dataset.visit}`;
+      if (now && visit !== last) {
+        last = visit;
+        const all = [...document.querySelectorAll<HTMLElement>('[data-visit]')].filter((one) =>
+          one.closest('.pass'),
+        );
+        const here = now.getBoundingClientRect();
+        const next = all
+          .slice(all.indexOf(now) + 1)
+          .find((one) => one.getBoundingClientRect().top > here.bottom - 1);
+        const hidden = [];
+        if (!inView(now)) hidden.push('the played line');
+        if (!inView(next)) hidden.push('the next line');
+        seen.push({ visit, hidden });
+      }
+      requestAnimationFrame(look);
+    };
+    look();
   });
+}
+
+/** What a player at a screen had to see, once two passes are under way. */
+async function expectInView(player: Page, name: string, width: number): Promise<void> {
+  await expect(status(player), name).toContainText('Pass 2 of 2', { timeout: 60_000 });
+  await expect
+    .poll(() => player.evaluate(() => (window as unknown as { seen: unknown[] }).seen.length))
+    .toBeGreaterThan(35);
+  const seen = await player.evaluate(
+    () => (window as unknown as { seen: { visit: string; hidden: string[] }[] }).seen,
+  );
+  expect(
+    seen.filter(({ hidden }) => hidden.length > 0),
+    name,
+  ).toEqual([]);
+  const { figure, ofWidth, ofHeight } = await figuresOn(player);
+  const minutes = Math.atan((figure * MM_A_PX) / TWO_METRES) * (180 / Math.PI) * 60;
+  measured(
+    `${name}: figures are ${figure.toFixed(1)} px tall, ${minutes.toFixed(1)} minutes of arc from two metres`,
+  );
+  // Large enough, or as large as two lines can be on this screen.
+  if (minutes < LEGIBLE_MINUTES) expect(Math.max(ofWidth, ofHeight), name).toBeGreaterThan(0.8);
+  if (name === 'a tablet' || name === 'a projector')
+    expect(minutes, name).toBeGreaterThanOrEqual(LEGIBLE_MINUTES);
+  expect(await player.evaluate(() => document.documentElement.scrollWidth), name).toBe(width);
+}
+
+test('the line that is played and the next one are always in view, on a phone as in a hall', async ({
+  browser,
+}) => {
+  const demo = await demoBoard(program);
+  const leader = await leaderOf(browser, program.url, demo, 2);
+  const players = await Promise.all(
+    SCREENS.map(async ([name, width, height]) => {
+      const viewport = { width, height };
+      const player = await playerOf(browser, program.url, demo, { viewport });
+      await noteHidden(player);
+      return { player, name, width };
+    }),
+  );
+  await start(leader, 240);
+  for (const { player, name, width } of players) await expectInView(player, name, width);
+});
 
 test('without scripts the passes come in order by themselves, over time', async ({ browser }) => {
   const board = await shortBoard(program);
