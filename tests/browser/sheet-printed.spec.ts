@@ -24,6 +24,8 @@ const at = (path: string) => `${program.url}${path}`;
 
 /** White at every edge of the paper, in mm: the margins that the page asks for, less what a printer may be off. */
 const MARGIN = 12;
+/** What most printers cannot reach: below it stands the number of the page. Source: common practice, no source. */
+const BARE = 5;
 /** The example in the legend is narrower than this, every line of the tune wider, in mm. */
 const WHOLE_LINE = 120;
 /** Below the lowest line: stems and the letters of the thumb, in parts of the staff's height. Source: lib/engrave/sizes.ts, 41 of 40. */
@@ -38,7 +40,7 @@ function expectWhole(page: PageImage, width: number, height: number, name: strin
   let coloured = 0;
   for (let y = 0; y < h; y += 1)
     for (let x = 0; x < w; x += 1) {
-      const isEdge = x < edge || y < edge || x >= w - edge || y >= h - edge;
+      const isEdge = x < edge || y < edge || x >= w - edge || y >= h - BARE * DOTS;
       if (isEdge && isInk(page, x, y)) outside += 1;
       const i = (y * w + x) * 3;
       if (page.rgb[i] !== page.rgb[i + 1] || page.rgb[i] !== page.rgb[i + 2]) coloured += 1;
@@ -72,6 +74,7 @@ function expectSheet(
     expect(bottom + BELOW * (bottom - top)).toBeLessThan(page.height - MARGIN * DOTS);
 
   const text = textOf(pdf);
+  for (const i of pages.keys()) expect(text).toContain(`${i + 1} of ${pages.length}`);
   const order = [
     'Lantern on the Landing',
     'Tune to open G',

@@ -30,6 +30,12 @@ async function take(): Promise<void> {
     return visit === '2' && slot === '4';
   });
   await page.screenshot({ path: join(import.meta.dirname, 'play.png') });
+  await page.setViewportSize({ width: 820, height: 1100 });
+  await page.goto(`${program.url}/b/${board}/sheet`);
+  await page.emulateMedia({ media: 'print' });
+  // The margins are the paper's, which a picture of the page has not.
+  await page.locator('main').evaluate((main) => main.style.setProperty('padding', '40px'));
+  await page.screenshot({ path: join(import.meta.dirname, 'sheet.png') });
   await browser.close();
   await program.end();
 }

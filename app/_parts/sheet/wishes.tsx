@@ -4,9 +4,19 @@ import type { SheetWishes } from './blocks';
 import { BLOCK_NAMES, BLOCKS, PAPERS } from './blocks';
 
 /** What is to be on the sheet: a plain form, so that it works without scripts too. Not printed. */
-export function Wishes({ wishes, pdf }: { readonly wishes: SheetWishes; readonly pdf: string }) {
+export function Wishes({
+  wishes,
+  pdf,
+  linkKey,
+}: {
+  readonly wishes: SheetWishes;
+  readonly pdf: string;
+  /** Who came by the secret of a link alone keeps it. */
+  readonly linkKey: string | undefined;
+}) {
   return (
     <form method="get" className="sheet-wishes sheet">
+      {linkKey !== undefined && <input type="hidden" name="key" value={linkKey} />}
       <fieldset className="flex flex-wrap gap-x-5 gap-y-2">
         <legend className="font-bold">On the sheet</legend>
         {BLOCKS.map((block) => (

@@ -42,7 +42,7 @@ export default async function SheetPage({
         <nav className="sheet-wishes" aria-label="This board">
           <a href={boardPath(id)}>To the board</a>
         </nav>
-        <Wishes wishes={wishes} pdf={pdfPath(id)} />
+        <Wishes wishes={wishes} pdf={pdfPath(id)} linkKey={key} />
         <Files board={id} />
         <header className="sheet-head">
           <TuneHead tune={board.tune} />
