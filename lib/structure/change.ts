@@ -2,6 +2,7 @@ import type { Result } from '../result';
 import { ok } from '../result';
 import type { MeasureId, Ticks } from '../units';
 import { assertNever } from '../units';
+import { withChord } from './chords';
 import { withEndings, withoutPickup, withPickup, withTimes } from './endings';
 import type { Layout, StructureProblem } from './layout';
 import { checked } from './layout';
@@ -25,6 +26,14 @@ export type StructureChange =
   | { readonly kind: 'length'; readonly measure: MeasureId; readonly ticks: Ticks }
   | { readonly kind: 'move'; readonly measure: MeasureId; readonly by: -1 | 1 }
   | { readonly kind: 'times'; readonly measure: MeasureId; readonly times: readonly number[] }
+  | {
+      readonly kind: 'chord';
+      readonly measure: MeasureId;
+      /** Ticks from the start of the measure. */
+      readonly at: Ticks;
+      /** Empty: the chord before it holds on. */
+      readonly symbol: string;
+    }
   | { readonly kind: 'endings'; readonly measure: MeasureId; readonly ids: readonly MeasureId[] }
   | {
       readonly kind: 'pickup';
@@ -58,6 +67,8 @@ function changed(layout: Layout, change: StructureChange): Result<Layout, Struct
       return moved(layout, change.measure, change.by);
     case 'times':
       return withTimes(layout, change.measure, change.times);
+    case 'chord':
+      return withChord(layout, change.measure, change.at, change.symbol);
     case 'endings':
       return withEndings(layout, change.measure, change.ids);
     case 'pickup':

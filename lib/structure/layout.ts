@@ -42,6 +42,7 @@ export type StructureProblem = Problem<
   | 'length'
   | 'pickup'
   | 'letter'
+  | 'chord'
   | 'part',
   { readonly measure?: MeasureId; readonly part?: string }
 >;

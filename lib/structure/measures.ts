@@ -121,7 +121,7 @@ export function joined(layout: Layout, id: MeasureId): Changed {
   if (measure.endings?.join() !== next.endings?.join())
     return refuse(
       'join',
-      `${name} and ${nextName} are not played at the same times through the part, so they cannot be one measure.`,
+      `They are not played at the same times: ${name} and ${nextName} cannot be one measure.`,
       where,
     );
   return ok(replaced(layout, [id, next.id], [joinInto(layout, measure, next)]));

@@ -35,6 +35,11 @@ function deed(change: StructureChange, before: Layout, after: Layout): string {
       const when = endings ? `at ${timesWords(endings)} through its part only` : 'every time';
       return `${measureName(after, change.measure)} is played ${when}`;
     }
+    case 'chord': {
+      const symbol = change.symbol.trim();
+      const name = measureName(after, change.measure);
+      return symbol === '' ? `${name} has one chord less` : `${name} has the chord ${symbol}`;
+    }
     case 'endings':
       return `from ${measureName(after, change.measure)} on the part ends in two ways; the second one is a copy to be changed`;
     case 'pickup':

@@ -51,6 +51,7 @@ const KINDS: readonly StructureChange['kind'][] = [
   'length',
   'move',
   'times',
+  'chord',
   'endings',
   'pickup',
   'no-pickup',
@@ -105,6 +106,13 @@ export function changeFrom(
       return { kind, measure, by: b % 2 ? 1 : -1 };
     case 'times':
       return { kind, measure, times: [1, 2, 3].filter((time) => (b >> time) % 2 === 1) };
+    case 'chord':
+      return {
+        kind,
+        measure,
+        at: (b % 9) * slot,
+        symbol: ['', 'G', 'D7', 'Am', 'H?'][a % 5] ?? '',
+      };
     case 'endings':
       return { kind, measure, ids: measures.map(fresh) };
     case 'pickup':

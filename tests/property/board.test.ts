@@ -61,7 +61,11 @@ const anything: fc.Arbitrary<() => unknown> = fc.oneof(
 const MAPS: readonly (readonly [DocumentName, string, readonly string[]])[] = [
   ['lead', LEAD.head, ['title', 'tuning', 'capo', 'drone', 'meter', 'key', 'tempo', 'form']],
   ['lead', LEAD.measures, ['m1', 'm2', '__proto__', 'constructor']],
-  ['lead', LEAD.choice, ['passes', 'voting', 'plan', 'over/m1', 'over/', 'over/__proto__']],
+  [
+    'lead',
+    LEAD.choice,
+    ['passes', 'voting', 'plan', 'over/m1', 'over/', 'over/__proto__', 'aside/m1', 'aside/m2'],
+  ],
   ['lead', LEAD.transport, ['now', 'pointer', 'played/0123456789abcdef']],
   ['lead', LEAD.exercise, ['now']],
   ['house', HOUSE.people, [SOMEBODY, 'demofern0002', '__proto__']],

@@ -1,6 +1,8 @@
 import { useId, useState } from 'react';
 import { slotsIn } from '../../../lib/rhythm';
 import type { Part, PlainMeasure } from '../../../lib/tune';
+import { chordsOf } from '../../../lib/tune';
+import type { Ticks } from '../../../lib/units';
 import type { Board } from '../../../shared/board/schema';
 import { freshMeasureId } from './fresh-id';
 import type { Structuring } from './use-structure';
@@ -30,7 +32,7 @@ export function MeasureStructure({
   const full = plain.startsAt + plain.ticks >= slotsIn(meter) * meter.slot;
   return (
     <details className="structure">
-      <summary>This measure in the tune: add, split, join, endings, parts</summary>
+      <summary>This measure in the tune: add, split, join, chords, endings, parts</summary>
       <div className="tools pt-2">
         <fieldset>
           <legend>Measures</legend>
@@ -75,6 +77,12 @@ export function MeasureStructure({
             />
           )}
         </fieldset>
+        <Chords
+          key={JSON.stringify(chordsOf(plain))}
+          plain={plain}
+          slot={meter.slot}
+          structure={structure}
+        />
         {of > 1 && <Times part={part} plain={plain} of={of} structure={structure} />}
         <fieldset>
           <legend>Part {part.letter}</legend>
@@ -97,6 +105,62 @@ export function Act({ words, act }: { readonly words: string; readonly act: () =
     <button type="button" className="button" onClick={act}>
       {words}
     </button>
+  );
+}
+
+/** The chords of a measure, each from a slot on; an empty one is taken away. */
+function Chords({
+  plain,
+  slot,
+  structure,
+}: {
+  readonly plain: PlainMeasure;
+  readonly slot: Ticks;
+  readonly structure: Structuring;
+}) {
+  const first = Math.floor(plain.startsAt / slot);
+  const slots = Array.from({ length: Math.ceil(plain.ticks / slot) }, (_, i) => i);
+  const all = chordsOf(plain);
+  const [at, setAt] = useState(0);
+  const [symbol, setSymbol] = useState(all.find((one) => one.at === 0)?.symbol ?? '');
+  const said = all.map((one) => `${one.symbol} from slot ${first + Math.floor(one.at / slot) + 1}`);
+  return (
+    <form
+      onSubmit={(event) => {
+        event.preventDefault();
+        structure.change({ kind: 'chord', measure: plain.id, at, symbol });
+      }}
+    >
+      <fieldset>
+        <legend>Chords: {said.length > 0 ? said.join(', ') : 'as before'}</legend>
+        <select
+          className="field"
+          aria-label="slot from which the chord holds"
+          value={at}
+          onChange={(event) => {
+            const next = Number(event.target.value);
+            setAt(next);
+            setSymbol(all.find((one) => one.at === next)?.symbol ?? '');
+          }}
+        >
+          {slots.map((index) => (
+            <option key={index} value={index * slot}>
+              from slot {first + index + 1}
+            </option>
+          ))}
+        </select>
+        <input
+          className="field w-24"
+          aria-label="chord, like G or D7; empty takes it away"
+          value={symbol}
+          maxLength={16}
+          onChange={(event) => setSymbol(event.target.value)}
+        />
+        <button type="submit" className="button">
+          set the chord
+        </button>
+      </fieldset>
+    </form>
   );
 }
 

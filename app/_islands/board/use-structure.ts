@@ -1,5 +1,7 @@
 import { useEffect, useMemo, useState } from 'react';
 import type { StructureChange } from '../../../lib/structure/change';
+import type { Layout } from '../../../lib/structure/layout';
+import { partsOf } from '../../../lib/structure/layout';
 import { changeWords } from '../../../lib/structure/words';
 import type { MeasureId } from '../../../lib/units';
 import { Handwork, writeStructure } from '../../../shared/board/restructure';
@@ -20,6 +22,15 @@ export interface Structuring {
 
 const PLAN =
   'The agreed passes were made before this: they play new measures plain until the passes are made again.';
+
+/** Has the tune a measure that the agreed passes do not know? */
+function isOutside({ plan }: Board, layout: Layout): boolean {
+  const known = plan?.passes[0];
+  if (!known) return false;
+  return partsOf(layout).some(({ measures }) =>
+    measures.some(({ id }) => !Object.hasOwn(known, id)),
+  );
+}
 
 function countOf(board: Board, measure: MeasureId): number {
   const waiting = board.laidAside.flatMap(({ variants }) => variants);
@@ -46,7 +57,8 @@ export function useStructure(
       return;
     }
     const words = changeWords(wanted, made.value.before, made.value, (id) => countOf(board, id));
-    setSaid({ words: board.plan ? `${words} ${PLAN}` : words, refused: false });
+    const outside = isOutside(board, made.value.layout);
+    setSaid({ words: outside ? `${words} ${PLAN}` : words, refused: false });
   };
   return {
     change,

@@ -12,6 +12,7 @@ import { readBoard } from '../../../shared/board/read';
 import { Handwork, placesFor, writeStructure } from '../../../shared/board/restructure';
 import { restored } from '../../../shared/board/saved';
 import type { Board } from '../../../shared/board/schema';
+import { writeLocks, writeOverruled } from '../../../shared/board/write';
 import type { Whim } from '../../kit/layouts';
 import { anyWhim, changeFrom, namesFrom } from '../../kit/layouts';
 import { planOf } from '../../kit/plan';
@@ -110,6 +111,26 @@ test('every change can be taken back, one after the other, and made again', () =
     }),
     { seed: 2, numRuns: 60 },
   );
+});
+
+test('what was decided about a measure that is laid aside waits for it, and the plan is made without it', () => {
+  const family = aBoard();
+  const variant = boardOf(family).variants[0];
+  if (!variant) throw new Error('no variant');
+  const { measure, id } = variant;
+  writeOverruled(family.lead, measure, id);
+  writeLocks(family.lead, [{ pass: 2, measure, choice: id }]);
+  const before = boardOf(family);
+  expect(writeStructure(family.lead, { kind: 'split', measure, at: 960 }).ok).toBe(true);
+  const cut = boardOf(family);
+  expectWhole(cut);
+  const waiting = cut.laidAside.flatMap(({ variants }) => variants);
+  expect(waiting.map((one) => one.measure)).toContain(measure);
+  expect(cut.variants).toHaveLength(before.variants.length - waiting.length);
+  expect(writeStructure(family.lead, { kind: 'put-back', measure }).ok).toBe(true);
+  const { laidAside, ...back } = boardOf(family);
+  expect({ ...back, laidAside: [] }).toEqual(before);
+  expect(laidAside.every(({ variants }) => variants.length === 0)).toBe(true);
 });
 
 test('two leaders who change the structure at once come to one board, and it is whole', () => {

@@ -54,7 +54,7 @@ describe('whatever leaders do to the structure', () => {
           const made = change && restructured(layout, change);
           if (!made) continue;
           if (!made.ok) {
-            for (const { words } of made.problems) expect(words).toMatch(/^[A-Z].{15,}[.]$/);
+            for (const { words } of made.problems) expect(words).toMatch(/^["A-Z].{15,}[.]$/);
             continue;
           }
           const before = all(layout).map(({ measure }) => measure.id);

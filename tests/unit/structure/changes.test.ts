@@ -5,7 +5,7 @@ import type { Layout } from '../../../lib/structure/layout';
 import { partsOf, tuneOf } from '../../../lib/structure/layout';
 import { changeWords } from '../../../lib/structure/words';
 import type { PlainMeasure } from '../../../lib/tune';
-import { playOrder } from '../../../lib/tune';
+import { chordsOf, playOrder } from '../../../lib/tune';
 import type { MeasureId } from '../../../lib/units';
 import { layoutOf } from '../../kit/layouts';
 import { bar } from '../../kit/tab';
@@ -195,6 +195,33 @@ describe('a change of the structure', () => {
     const first = partsOf(once)[0]?.measures[0]?.id ?? id('');
     const again = edited(cut, { kind: 'join', measure: first }, cut);
     expect(tuneOf(again)).toEqual(tuneOf(once));
+  });
+});
+
+describe('chords of a measure', () => {
+  const chord = (at: number, symbol: string): StructureChange => ({
+    kind: 'chord',
+    measure: id('a1'),
+    at,
+    symbol,
+  });
+  const rows: readonly (readonly [readonly StructureChange[], string])[] = [
+    [[chord(0, 'G')], '0 G'],
+    [[chord(960, 'D7'), chord(0, ' C ')], '0 C 960 D7'],
+    [[chord(960, 'D7'), chord(960, 'Am')], '960 Am'],
+    [[chord(0, 'G'), chord(960, 'D7'), chord(960, '')], '0 G'],
+  ];
+  test.each(rows)('%j: %s', (changes, expected) => {
+    const [first] = partsOf(edited(...changes))[0]?.measures ?? [];
+    const all = first ? chordsOf(first) : [];
+    expect(all.map(({ at, symbol }) => `${at} ${symbol}`).join(' ')).toBe(expected);
+  });
+  test.each([
+    [chord(0, 'H'), /names no chord/],
+    [chord(1920, 'G'), /inside its measure/],
+  ])('%j is refused', (change, words) => {
+    const made = restructured(TUNE, change);
+    expect(made.ok ? '' : made.problems[0]?.words).toMatch(words);
   });
 });
 
