@@ -230,15 +230,18 @@ test('the line that is played and the next one are always in view, on a phone as
   for (const { player, name, width } of players) await expectInView(player, name, width);
 });
 
-test('without scripts the passes come in order by themselves, over time', async ({ browser }) => {
-  const board = await shortBoard(program);
-  const leader = await leaderOf(browser, program.url, board, 4);
-  await start(leader, 160);
-  await expect(status(leader)).toContainText('Pass 1 of 4');
+test('without scripts passes of 32 measures come in order by themselves, over time', async ({
+  browser,
+}) => {
+  const board = await demoBoard(program);
+  const leader = await leaderOf(browser, program.url, board, 2);
+  await start(leader, 240);
+  await expect(status(leader)).toContainText('Pass 1 of 2');
   const still = await (await browser.newContext({ javaScriptEnabled: false })).newPage();
   await still.goto(program.url + board.links.watch);
   await still.goto(`${program.url}/b/${board.board}/play`);
   const seen: string[] = [];
+  const measures = new Set<string>();
   await expect
     .poll(
       async () => {
@@ -247,18 +250,22 @@ test('without scripts the passes come in order by themselves, over time', async 
           .textContent()
           .catch(() => null);
         if (words && seen.at(-1) !== words) seen.push(words);
+        if (words?.startsWith('Pass'))
+          measures.add(
+            await still
+              .locator('.pass-now [data-visit]:has(svg)')
+              .evaluateAll((all) => all.map((one) => one.getAttribute('data-visit')).join(' '))
+              .catch(() => 'on its way'),
+          );
         return words;
       },
       { timeout: 60_000, intervals: [100] },
     )
     .toContain('That was it');
-  expect(seen).toEqual([
-    'Pass 1 of 4',
-    'Pass 2 of 4',
-    'Pass 3 of 4',
-    'Pass 4 of 4, the last one',
-    'That was it. Well played.',
-  ]);
+  expect(seen).toEqual(['Pass 1 of 2', 'Pass 2 of 2, the last one', 'That was it. Well played.']);
+  measures.delete('on its way');
+  measures.delete('');
+  expect([...measures]).toEqual([Array.from({ length: 32 }, (_, i) => i).join(' ')]);
 });
 
 test('a pass of 32 measures stands whole on the page without scripts, and so does the plan', async ({

@@ -99,6 +99,51 @@ test('who loses the line plays on through passes that were not on the page yet, 
   expect(quantile(apart, 0.95)).toBeLessThanOrEqual(25);
 });
 
+test('the server is killed and started again in the middle: pages go on by their clocks, a slow phone drops frames and no beat, and all rejoin in the same place', async ({
+  browser,
+}) => {
+  const bpm = 140;
+  const board = await shortBoard(program);
+  const leader = await leaderOf(browser, program.url, board, 4);
+  const player = await playerOf(browser, program.url, board);
+  const phone = await playerOf(browser, program.url, board, {
+    viewport: { width: 390, height: 844 },
+  });
+  // As slow as a phone of ten years ago beside this machine; nobody has measured one here.
+  const devtools = await phone.context().newCDPSession(phone);
+  await devtools.send('Emulation.setCPUThrottlingRate', { rate: 8 });
+  for (const page of [leader, player, phone]) await noteSteps(page);
+  await start(leader, bpm);
+  await expect(status(player)).toContainText('Pass 1 of 4');
+  await program.kill();
+  await expect(player.getByText('The line to the board is down.')).toBeVisible();
+  await expect(status(player)).toContainText('Pass 2 of 4', { timeout: 15_000 });
+  await program.startAgain();
+  for (const page of [leader, player, phone])
+    await expect(page.getByText('The line to the board is down.')).toBeHidden({ timeout: 20_000 });
+  const late = await playerOf(browser, program.url, board);
+  await noteSteps(late);
+  await expect(status(leader)).toContainText('That was it', { timeout: 30_000 });
+  const passesOf = async (page: Page) => [
+    ...new Set((await stepsOf(page)).map(({ place }) => place.split('/')[0])),
+  ];
+  for (const page of [leader, player, phone])
+    expect(await passesOf(page)).toEqual(['1', '2', '3', '4']);
+  const [together, withLate, slow] = await Promise.all(
+    [player, late, phone].map((page) => skews([leader, page])),
+  );
+  measured(
+    `95 % within ${quantile(together ?? [], 0.95).toFixed(1)} ms over the restart, ${quantile(withLate ?? [], 0.95).toFixed(1)} ms for who came after it; the slow phone: median ${quantile(slow ?? [], 0.5).toFixed(1)}, most ${quantile(slow ?? [], 1).toFixed(1)} ms`,
+  );
+  expect(together?.length).toBeGreaterThan(150);
+  expect(withLate?.length).toBeGreaterThan(8);
+  expect(quantile(together ?? [], 0.95)).toBeLessThanOrEqual(25);
+  expect(quantile(withLate ?? [], 0.95)).toBeLessThanOrEqual(25);
+  // Late by frames, never by a beat, and not more and more.
+  expect(slow?.length).toBeGreaterThan(20);
+  expect(quantile(slow ?? [], 1)).toBeLessThan(60_000 / bpm);
+});
+
 test('who comes late, loads again or wakes up is at the right place within a beat', async ({
   browser,
 }) => {
