@@ -2,6 +2,7 @@ import * as v from 'valibot';
 import type * as Y from 'yjs';
 import type { TurnLength } from '../../lib/passes/circle';
 import { TURN_LENGTHS, turnsOf, whoseTurn } from '../../lib/passes/circle';
+import { MAX_PASSES } from '../../lib/passes/limits';
 import { fingerprint } from '../../lib/tab/hash';
 import { positionAt } from '../../lib/transport/place';
 import type { Timeline } from '../../lib/transport/timeline';
@@ -36,7 +37,11 @@ const circleValue = v.object({
 
 export const playedValue = v.object({
   tune: tuneValue,
-  plan: values.planValue,
+  // Where nothing is agreed, the plain tune is the only pass.
+  plan: v.object({
+    ...values.planValue.entries,
+    passes: v.pipe(v.array(values.passValue), v.minLength(1), v.maxLength(MAX_PASSES)),
+  }),
   circle: v.exactOptional(circleValue),
 });
 

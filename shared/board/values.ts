@@ -117,12 +117,11 @@ export const passKey = v.pipe(
 );
 export const overruledValue = choice;
 
+/** For each measure what a pass plays there. */
+export const passValue = v.record(measureName, choice);
+
 export const planValue = v.object({
-  passes: v.pipe(
-    v.array(v.record(measureName, choice)),
-    v.minLength(MIN_PASSES),
-    v.maxLength(MAX_PASSES),
-  ),
+  passes: v.pipe(v.array(passValue), v.minLength(MIN_PASSES), v.maxLength(MAX_PASSES)),
   variants: v.record(variantName, v.object({ measure: measureKey, strokes, by: text(MAX_NAME) })),
 });
 

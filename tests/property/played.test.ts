@@ -11,6 +11,7 @@ import {
   passOf,
   playedOn,
   roundTheCircle,
+  stageOf,
   writeStart,
 } from '../../shared/board/played';
 import { readBoard } from '../../shared/board/read';
@@ -85,6 +86,16 @@ describe('what is played', () => {
     expect(playedOn(read(documents)).tune).toEqual(now.tune);
   });
 
+  test('where nothing is agreed yet, the plain tune is set going as the only pass', () => {
+    const documents = demoDocuments();
+    start(documents);
+    const { played, plan, leftOut } = read(documents);
+    expect(plan).toBeUndefined();
+    expect(leftOut).toEqual([]);
+    expect(played?.plan.passes).toHaveLength(1);
+    expect(new Set(Object.values(played?.plan.passes[0] ?? {}))).toEqual(new Set(['plain']));
+  });
+
   test('its name is the same in every browser, and another for anything else', () => {
     const documents = agreed();
     start(documents);
@@ -97,10 +108,35 @@ describe('what is played', () => {
     );
   });
 
+  test('when it has ended by itself, what is agreed by then is on the page, whatever the length of the tune now', () => {
+    const documents = agreed();
+    start(documents);
+    const was = playedOn(read(documents));
+    writeAgreed(documents.lead, { passes: [{}, {}], variants: {} });
+    const board = read(documents);
+    // 32 measures of two beats at 100 a minute, as often as there were passes, after the count of four beats.
+    const endMs = 600 + 4 * 600 + was.plan.passes.length * 32 * 2 * 600;
+    const [before, after] = [endMs - 1, endMs + 1].map((nowMs) => stageOf(board, nowMs));
+    expect(before?.position.kind).toBe('playing');
+    expect(before?.played).toEqual(was);
+    expect(after?.position.kind).toBe('ended');
+    expect(after?.played.plan.passes).toHaveLength(2);
+  });
+
+  test('a value that was read is read no second time, and one that takes its place is', () => {
+    const documents = agreed();
+    start(documents);
+    const [first, second] = [read(documents), read(documents)];
+    expect(second.played).toBe(first.played);
+    expect(second.plan).toBe(first.plan);
+    writeAgreed(documents.lead, { passes: [{}, {}], variants: {} });
+    expect(read(documents).plan?.passes).toHaveLength(2);
+  });
+
   test('only one is kept, however often it is set going', () => {
     const documents = agreed();
     start(documents);
-    writeAgreed(documents.lead, { passes: [{}], variants: {} });
+    writeAgreed(documents.lead, { passes: [{}, {}], variants: {} });
     writeTransport(documents.lead, { kind: 'stopped' });
     start(documents);
     const keys = [...documents.lead.getMap(LEAD.transport).keys()];
