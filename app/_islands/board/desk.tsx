@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import type { Level } from '../../../lib/hands/level';
 import { LEVELS } from '../../../lib/hands/level';
 import { MAX_PASSES, MIN_PASSES } from '../../../lib/passes/limits';
@@ -80,21 +81,23 @@ function TuneFields({ board, setHead }: { readonly board: Board } & Pick<BoardAc
   );
 }
 
-/** The leader's desk: how far the vote is, how many passes, and the word that closes it. */
+/** The leader's desk: how far the vote is, how many passes, the word that closes it, and what else a leader does (`children`). */
 export function Desk({
   board,
   acts,
   structure,
+  children,
 }: {
   readonly board: Board;
   readonly acts: BoardActs;
   readonly structure: Structuring | undefined;
+  readonly children: ReactNode;
 }) {
   const { voted, all } = votedMeasures(board);
   const voters = Object.keys(board.approvals).length;
   const open = board.voting === 'open';
   return (
-    <section className="sheet desk" aria-labelledby="desk">
+    <section className="sheet grid gap-1" aria-labelledby="desk">
       <h2 id="desk">You lead</h2>
       <p data-testid="tally">
         {open && board.orders.secretBallots
@@ -106,8 +109,6 @@ export function Desk({
         {board.voting === 'closed' && ' The vote is closed. Make the passes when you are ready.'}
         {board.voting === 'agreed' && ' The vote is closed and the passes are made.'}
       </p>
-      <TuneFields board={board} setHead={acts.setHead} />
-      {structure && <TuneStructure board={board} structure={structure} />}
       <div className="flex flex-wrap items-end gap-3">
         <label className="grid gap-1">
           Passes, the first one plain
@@ -157,6 +158,9 @@ export function Desk({
           Look at the passes
         </a>
       </div>
+      <TuneFields board={board} setHead={acts.setHead} />
+      {structure && <TuneStructure board={board} structure={structure} />}
+      {children}
     </section>
   );
 }

@@ -51,27 +51,33 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
   return (
     <div className="grid gap-5" data-live={state.live || undefined}>
       <Line state={state} session={session} />
-      <People
-        people={board.people}
-        here={here}
-        me={me.participant}
-        setName={acts ? acts.setName : undefined}
-      />
-      {me.role !== 'watch' && (
-        <p>
-          <a href={peoplePath(board.id)}>
-            {leads ? 'People, order and links' : 'What is mine, and my other browser'}
-          </a>
-        </p>
-      )}
+      <div className="flex flex-wrap items-center justify-between gap-x-6 gap-y-2">
+        <People
+          people={board.people}
+          here={here}
+          me={me.participant}
+          setName={acts ? acts.setName : undefined}
+        />
+        {me.role !== 'watch' && (
+          <p>
+            <a href={peoplePath(board.id)}>
+              {leads ? 'People, order and links' : 'What is mine, and my other browser'}
+            </a>
+          </p>
+        )}
+      </div>
       {board.orders.frozen && (
         <p className="sheet">The leader has frozen the board for now: only leaders change it.</p>
       )}
-      {leads && acts && <Desk board={board} acts={acts} structure={structure} />}
-      {leads && <Links board={board.id} />}
-      {leads && acts && session && !exercise && (
-        <SetExercise board={board} now={session.now} set={acts.setExercise} />
+      {leads && acts && (
+        <Desk board={board} acts={acts} structure={structure}>
+          {session && !exercise && (
+            <SetExercise board={board} now={session.now} set={acts.setExercise} />
+          )}
+          {session && <LeadWay session={session} board={board} />}
+        </Desk>
       )}
+      {leads && <Links board={board.id} />}
       {exercise && (
         <ExercisePanel
           board={board}
@@ -82,7 +88,6 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
           over={over}
         />
       )}
-      {leads && session && <LeadWay session={session} board={board} />}
       {!leads && <FollowWay board={board} busy={opened !== undefined} />}
       {board.voting === 'agreed' && !leads && (
         <p className="text-soft">

@@ -84,8 +84,8 @@ export function SetExercise({
   const stretch = own ?? offered[chosen] ?? offered[0];
   const good = stretch && Number.isInteger(minutes) && minutes >= 1 && minutes <= MAX_MINUTES;
   return (
-    <details className="sheet">
-      <summary className="cursor-pointer font-bold">Set an exercise</summary>
+    <details>
+      <summary>Set an exercise</summary>
       <p className="text-soft">
         Everybody takes measures of their own and tries one embellishment there, all against one
         clock. What they put forward is gathered here.
