@@ -184,13 +184,15 @@ test(
           const seen = readBoard(board.id, first.family);
           for (const peer of others) expect(readBoard(board.id, peer.family)).toEqual(seen);
           expect(await server.host.readBoard(board.id)).toEqual(seen);
-          expect(peers.flatMap(({ refusals }) => refusals)).toEqual([]);
+          // Who has just come back may say something new before what they did offline was asked for: then both are asked for, and nothing is lost.
+          const refused = peers.flatMap(({ refusals }) => refusals);
+          expect(refused.filter(({ code }) => code !== 'incomplete')).toEqual([]);
           for (const { provider } of peers) provider.destroy();
           await eventually(() => server.host.health().rooms === 0, 'the room is closed');
           expect(await server.host.readBoard(board.id)).toEqual(seen);
         },
       ),
-      { seed: 4, numRuns: SESSIONS },
+      { seed: 4, numRuns: SESSIONS, endOnFailure: true },
     );
   },
   60_000 + SESSIONS * 2000,
