@@ -17,11 +17,13 @@ export type NodeMessage = { readonly node: string } & (
   /** Asks the others to tell who is there. */
   | { readonly kind: 'who' }
   | { readonly kind: 'alive' }
+  /** Took that node for gone, and hears it again: its people are to say themselves anew. */
+  | { readonly kind: 'missed'; readonly whom: string }
   | { readonly kind: 'bye' }
 );
 
 /** Source: ours. A new number for a new form, so that nodes of two versions ignore what they do not know. */
-const KIND = { kept: 1, presence: 2, who: 3, alive: 4, bye: 5 } as const;
+const KIND = { kept: 1, presence: 2, who: 3, alive: 4, bye: 5, missed: 6 } as const;
 const MAX_ENTRIES = 10_000;
 
 export function writeMessage(message: NodeMessage): Uint8Array {
@@ -29,6 +31,7 @@ export function writeMessage(message: NodeMessage): Uint8Array {
     encoding.writeVarUint(encoder, KIND[message.kind]);
     encoding.writeVarString(encoder, message.node);
     if (message.kind === 'presence') encoding.writeVarUint8Array(encoder, message.bytes);
+    if (message.kind === 'missed') encoding.writeVarString(encoder, message.whom);
     if (message.kind !== 'kept') return;
     encoding.writeVarUint(encoder, message.before);
     encoding.writeVarUint(encoder, message.version);
@@ -77,6 +80,8 @@ export function readMessage(bytes: Uint8Array): NodeMessage | undefined {
         return { node, kind: 'alive' };
       case KIND.bye:
         return { node, kind: 'bye' };
+      case KIND.missed:
+        return { node, kind: 'missed', whom: decoding.readVarString(decoder) };
       default:
         return undefined;
     }

@@ -130,13 +130,17 @@ export class Nodes {
       this.missing.delete(message.node);
       this.forget(message.node);
     }
+    if (message.kind === 'missed' && message.whom === this.node)
+      for (const log of this.logs) log.askPresence();
     if (message.kind !== 'alive') return;
     const isNew = !this.others.has(message.node);
     this.others.set(message.node, performance.now());
     // It may have taken our people for gone.
     if (isNew) for (const log of this.logs) log.sayPresence();
-    // It has, and its browsers take no state a second time: ours say themselves anew, as do its own for us.
-    if (this.missing.delete(message.node)) for (const log of this.logs) log.askPresence();
+    // Our browsers take no state a second time: its people say themselves anew.
+    if (!this.missing.delete(message.node)) return;
+    const missed = { kind: 'missed', node: this.node, whom: message.node } as const;
+    this.world.fanout.say(EVERYBODY, writeMessage(missed));
   }
 
   private forget(node: string): void {
