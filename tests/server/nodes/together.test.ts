@@ -1,6 +1,9 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { VariantId } from '../../../lib/units';
 import { ballotOf, saidBy } from '../../../shared/board/roles';
+import type { Plan } from '../../../shared/board/schema';
 import {
+  writeAgreed,
   writeApproval,
   writeName,
   writePasses,
@@ -54,6 +57,49 @@ withEngines(() => {
       expect(node.host.sessionOf(board.id, people[1].cookie)?.participant).toBe(
         people[1].participant,
       );
+  });
+
+  test('[R22] [R23] what was agreed on one node is looked at and returned to on another, once, and without who is gone', async () => {
+    const { nodes, board, people, peers } = await threeNodes();
+    const [leader, ash, bo] = peers;
+    const { cookie } = people[0];
+    const { host } = nodes[2];
+    const { id, strokes } = measureOf(ash);
+    let variant = '' as VariantId;
+    ash.edit(saidBy(people[1].participant), (doc) => {
+      const proposal = { measure: id, strokes: strokes.slice(1), note: '' };
+      variant = writeProposal(doc, people[1].participant, proposal);
+    });
+    await leader.until(() => leader.sees?.variants.some((one) => one.id === variant) ?? false);
+    const plan: Plan = {
+      passes: [{ [id]: variant }, { [id]: 'plain' }],
+      variants: { [variant]: { measure: id, strokes: strokes.slice(1), by: '' } },
+    };
+    leader.edit('lead', (doc) => writeAgreed(doc, plan));
+    await bo.until(() => bo.sees?.plan !== undefined);
+    const agreed = async () => {
+      const listed = await host.listPast(board.id, cookie);
+      return listed.ok ? listed.value.filter(({ why }) => why === 'agreed') : [];
+    };
+    await eventually(async () => (await agreed()).length > 0, 'the agreement is kept');
+    leader.edit('lead', (doc) => writePasses(doc, 17));
+    await bo.until(() => bo.sees?.passes === 17);
+    const [point] = await agreed();
+    const past = async () => {
+      const read = await host.readPast(board.id, point?.number ?? 0, cookie);
+      return read.ok ? read.value.board : undefined;
+    };
+    expect((await past())?.plan?.passes[0]?.[id]).toBe(variant);
+    leader.send(wordFrame({ kind: 'remove-person', participant: people[1].participant }));
+    await bo.until(() => (bo.sees?.gone.length ?? 0) > 0);
+    expect((await past())?.plan?.passes[0]?.[id]).toBe('plain');
+    expect(JSON.stringify({ ...(await past()), gone: [] })).not.toContain(people[1].participant);
+    expect(await host.returnToPast(board.id, point?.number ?? 0, cookie)).toMatchObject({
+      ok: true,
+    });
+    await leader.until(() => leader.sees?.returned !== undefined && leader.sees.passes !== 17);
+    await untilAgreed([leader, bo]);
+    expect(await agreed()).toHaveLength(1);
   });
 
   test('edits, proposals and votes of one node are seen on the others and on every page', async () => {
