@@ -67,7 +67,9 @@ export function ExercisePanel({
   const next = free[0];
   return (
     <section className="sheet grid gap-2" aria-labelledby="exercise">
-      <h2 id="exercise">Exercise: {taskWords(board, exercise)}</h2>
+      <h2 id="exercise" className="text-wrap">
+        Exercise: {taskWords(board, exercise)}
+      </h2>
       <p role="status">
         {over ? 'Time is up. ' : ''}
         {takenWords(measures.length, measures.length - free.length)}

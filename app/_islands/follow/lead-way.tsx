@@ -30,7 +30,7 @@ export function LeadWay({ session, board }: { readonly session: Session; readonl
     setLeads(!leads);
   };
   return (
-    <div className="flex flex-wrap items-center gap-3">
+    <div className="flex flex-wrap items-center gap-3 pt-2">
       <button type="button" className="button" aria-pressed={leads} onClick={toggle}>
         Lead the way
       </button>
