@@ -1,23 +1,12 @@
-import * as v from 'valibot';
 import type { BoardId } from '../../../../../lib/units';
 import type { LinkCode } from '../../../../../shared/api/link-code';
 import { linkCodeRequest } from '../../../../../shared/api/link-code';
+import { bodyOf } from '../../../../_door/body';
 import { host } from '../../../../_door/host';
 import { refusedAnswer } from '../../../../_door/refused';
 
 /** Longest body that is read: a link and a little. */
 const MAX_BODY = 600;
-
-function linkIn(text: string): string | undefined {
-  if (text.length > MAX_BODY) return undefined;
-  try {
-    const parsed = v.safeParse(linkCodeRequest, JSON.parse(text));
-    return parsed.success ? parsed.output.link : undefined;
-  } catch (error) {
-    if (!(error instanceof SyntaxError)) throw error;
-    return undefined;
-  }
-}
 
 /** A join or watch link of the board as a code to scan. Whoever sends a link holds it already, so nothing else is asked of them. */
 export async function POST(
@@ -25,9 +14,9 @@ export async function POST(
   { params }: { readonly params: Promise<{ readonly board: string }> },
 ): Promise<Response> {
   const { board } = await params;
-  const link = linkIn(await request.text());
-  if (link === undefined) return refusedAnswer(400, 'Send { "link": "https://…/join/…" }.');
-  const drawn = await host().drawLink(board as BoardId, link);
+  const asked = await bodyOf(request, MAX_BODY, linkCodeRequest);
+  if (!asked) return refusedAnswer(400, 'Send { "link": "https://…/join/…" }.');
+  const drawn = await host().drawLink(board as BoardId, asked.link);
   if (!drawn.ok) return refusedAnswer(400, drawn.problems.map(({ words }) => words).join(' '));
   return Response.json(drawn.value satisfies LinkCode, {
     headers: { 'cache-control': 'no-store' },
