@@ -48,7 +48,7 @@ function misfit(neck: Neck, key: Key): number {
   const [tonic = 0] = scale;
   const fifth = (tonic + 7) % 12;
   const drone = pitchClass(openMidi(neck, 5));
-  const droneMisfit = drone === tonic || drone === fifth ? 0 : scale.includes(drone) ? 0.4 : 2;
+  const droneMisfit = drone === tonic || drone === fifth ? 0 : scale.includes(drone) ? 0.8 : 2;
   const others = STRINGS.filter((string) => string !== 5).map((string) =>
     pitchClass(openMidi(neck, string)),
   );
@@ -63,8 +63,11 @@ function customary(neck: Neck, key: Key): boolean {
   return known.some(([id, capo]) => id === neck.tuning.id && capo === neck.capo);
 }
 
-/** Mean prices this close are a tie, which custom decides. */
-const CUSTOM_BONUS = 0.25;
+/**
+ * What custom is worth in the mean price of a note: two low fretted notes of three. Players take another tuning for a key only where it
+ * lies much easier. Source: common practice, no source; checked on the shelf in tests/reference/shelf-tunings.test.ts.
+ */
+const CUSTOM_BONUS = 0.7;
 
 export function transposedKey(key: Key, transpose: Semitones): Key {
   const names = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
