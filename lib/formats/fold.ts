@@ -90,10 +90,14 @@ function writtenOut(run: Run, placed: readonly Placed[]): readonly WrittenMeasur
   });
 }
 
-/** Do the endings follow each other as players count, the last one last, each time through having one at most? */
-function areEndings(groups: readonly (readonly Placed[])[]): boolean {
-  const times = groups.flatMap(([first]) => first?.times ?? []);
-  return times.every((time, i) => time === i + 1);
+/**
+ * Do the endings follow each other as players count, each time through having one? Of two times the last may have none: the first ending is
+ * left out then. Of more, nobody would know how often to go back.
+ */
+function areEndings(groups: readonly (readonly Placed[])[], { times }: Run): boolean {
+  const ended = groups.flatMap(([first]) => first?.times ?? []);
+  const allEnd = ended.length === times || ended.length === 0 || times === 2;
+  return allEnd && ended.every((time, i) => time === i + 1);
 }
 
 function endingMarks(
@@ -121,7 +125,7 @@ function withRepeats(run: Run, placed: readonly Placed[]): readonly WrittenMeasu
   const leads = groups.length > 1 && groups[0]?.[0]?.times.join() === '1' && isAll(groups[1]);
   const leadIn = leads ? (groups[0] ?? []) : [];
   const [body, ...endings] = groups.slice(leads ? 1 : 0);
-  if (run.times === 1 || !body || !isAll(body) || !areEndings(endings))
+  if (run.times === 1 || !body || !isAll(body) || !areEndings(endings, run))
     return writtenOut(run, placed);
   const part = { part: run.letter };
   const before = marked(

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { arrange } from '../../lib/arrange/arrange';
 import { readAbc } from '../../lib/formats/abc/read';
 import type { StructureChange } from '../../lib/structure/change';
+import { restructured } from '../../lib/structure/change';
 import type { Layout } from '../../lib/structure/layout';
 import { presentIn } from '../../lib/structure/layout';
 import type { Tune } from '../../lib/tune';
@@ -141,4 +142,17 @@ export function changeFrom(
 export function namesFrom(prefix: string): () => MeasureId {
   let next = 0;
   return () => `${prefix}${next++}` as MeasureId;
+}
+
+/** The structure of a tune of the row after a row of changes, those that are refused left out. */
+export function edited(index: number, row: readonly Whim[]): Layout {
+  const fresh = namesFrom('n');
+  return row.reduce(
+    (layout, whim) => {
+      const change = changeFrom(layout, whim, fresh);
+      const made = change && restructured(layout, change);
+      return made?.ok ? made.value.layout : layout;
+    },
+    layoutOf(editedTune(index)),
+  );
 }

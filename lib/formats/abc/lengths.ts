@@ -1,4 +1,3 @@
-import type { Meter } from '../../rhythm';
 import type { Midi, Ticks } from '../../units';
 import type { Token } from './lex';
 import type { Findings, TextPlace } from './problem';
@@ -15,7 +14,7 @@ export interface Sound {
 }
 
 /** Into how many notes' time a tuplet goes. Source: ABC 2.1, section 4.13. */
-export function tupletTime(p: number, meter: Meter): number {
+export function tupletTime(p: number, meter: { readonly name: string }): number {
   const n = meter.name === '6/8' ? 3 : 2;
   return { 2: 3, 3: 2, 4: 3, 5: n, 6: 2, 7: n, 8: 3, 9: n }[p] ?? n;
 }
@@ -28,9 +27,13 @@ export class Rhythm {
 
   constructor(
     private unit: Ticks,
-    private readonly meter: Meter,
+    private meter: { readonly name: string },
     private readonly findings: Findings,
   ) {}
+
+  changeMeter(name: string): void {
+    this.meter = { name };
+  }
 
   changeUnit(unit: Ticks): void {
     this.unit = unit;

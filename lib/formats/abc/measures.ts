@@ -6,7 +6,7 @@ import type { Midi, Ticks } from '../../units';
 import { MAX_TIMES } from './lex';
 import type { Findings, TextPlace } from './problem';
 import { leaveOut } from './problem';
-import type { Sounded } from './timing';
+import type { Sounded, Told } from './timing';
 
 /** What the bar lines between two measures say together. */
 export interface BarLine {
@@ -28,6 +28,8 @@ export interface TextMeasure {
   readonly notes: readonly MelodyNote[];
   readonly chord?: string;
   readonly chords?: readonly ChordChange[];
+  /** The length that a meter of its own tells, where that is not the tune's. */
+  readonly told?: Told;
   /** It completes the bar of the measure before it, which is written as two. */
   readonly goesOn?: boolean;
   readonly before: BarLine;
@@ -61,6 +63,7 @@ class OpenMeasure {
   chord: string | undefined;
   readonly chords: ChordChange[] = [];
   where: TextPlace | undefined;
+  told: Told | undefined;
   readonly notes: MelodyNote[] = [];
 
   constructor(private readonly findings: Findings) {}
@@ -100,6 +103,7 @@ class MeasureRow {
   private marks: Pick<BarLine, 'endings' | 'part'> = {};
   private held: Midi | undefined;
   private chord: string | undefined;
+  private told: Told | undefined;
 
   constructor(
     private readonly meter: Meter,
@@ -124,10 +128,11 @@ class MeasureRow {
     this.endBarLine(this.before);
     this.open.chord = this.chord;
     this.chord = undefined;
+    this.open.told = this.told;
   }
 
   private close(): void {
-    const { where, notes, chord, position } = this.open;
+    const { where, notes, chord, position, told } = this.open;
     if (where === undefined || position === 0) return;
     const ticks = Math.round(position);
     const chords = this.open.chords.filter(({ at }) => at < ticks);
@@ -140,6 +145,7 @@ class MeasureRow {
       notes,
       ...(chord === undefined ? {} : { chord }),
       ...(chords.length === 0 ? {} : { chords }),
+      ...(told === undefined ? {} : { told }),
       before: this.before,
       after: PLAIN,
     });
@@ -166,7 +172,8 @@ class MeasureRow {
     for (let n = 0; n < Math.min(count, MAX_MEASURES + 1); n++) {
       this.close();
       this.begin();
-      this.open.add({ kind: 'note', ticks: this.meter.measure, tie: false, where }, undefined);
+      const ticks = this.told?.ticks ?? this.meter.measure;
+      this.open.add({ kind: 'note', ticks, tie: false, where }, undefined);
     }
     this.held = undefined;
   }
@@ -174,6 +181,8 @@ class MeasureRow {
   take(item: Sounded): void {
     if (item.kind === 'chord') {
       this.nameChord(item.name);
+    } else if (item.kind === 'meter') {
+      this.told = item.told;
     } else if (item.kind === 'measures-rest') {
       this.restMeasures(item.count, item.where);
     } else if (item.kind === 'note') {

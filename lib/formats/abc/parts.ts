@@ -35,10 +35,10 @@ function isLastOfItsTime({ measures }: Section, index: number): boolean {
   return index === measures.length - 1 || (own !== undefined && own !== next);
 }
 
-/** Lengths of the pickups: short first measures of the sections. */
+/** Lengths of the pickups: short first measures of the sections whose length nothing tells. */
 function pickupsOf(sections: readonly Section[], meter: Meter): ReadonlySet<Ticks> {
-  const firsts = sections.map(({ measures }) => measures[0]?.measure.ticks ?? meter.measure);
-  return new Set(firsts.filter((ticks) => ticks < meter.measure));
+  const firsts = sections.filter(({ measures }) => measures[0]?.measure.told === undefined);
+  return new Set(firsts.map((one) => barTicks(one, 0)).filter((ticks) => ticks < meter.measure));
 }
 
 /** A length as ABC writers count it: "1 eighth", "2.5 sixteenths". */
@@ -53,15 +53,59 @@ function goesOnAt({ measures }: Section, index: number): boolean {
   return index > 0 && measures[index]?.measure.goesOn === true;
 }
 
+/** The first measure of the bar that holds this one. */
+function barStart(section: Section, index: number): number {
+  return goesOnAt(section, index) ? barStart(section, index - 1) : index;
+}
+
+/** Length of the bar that begins with a measure, which may be written as several. */
+function barTicks(section: Section, first: number): Ticks {
+  const ticks = section.measures[first]?.measure.ticks ?? 0;
+  return goesOnAt(section, first + 1) ? ticks + barTicks(section, first + 1) : ticks;
+}
+
+/** Is the bar that begins with this measure the pickup of its section? */
+function isPickup(section: Section, first: number, meter: Meter): boolean {
+  const told = section.measures[first]?.measure.told;
+  return first === 0 && told === undefined && barTicks(section, first) <= meter.measure / 2;
+}
+
 /** Where in its bar a measure begins: at its line, but for a pickup and for what completes a bar. */
 function startOf(section: Section, index: number, meter: Meter): Ticks {
-  const ticks = section.measures[index]?.measure.ticks ?? 0;
   if (goesOnAt(section, index)) {
     const before = section.measures[index - 1]?.measure.ticks ?? 0;
     return startOf(section, index - 1, meter) + before;
   }
-  const isPickup = index === 0 && !goesOnAt(section, 1);
-  return isPickup ? Math.max(0, meter.measure - ticks) : 0;
+  return isPickup(section, index, meter) ? meter.measure - barTicks(section, index) : 0;
+}
+
+/** What is wrong with the length of the bar that a measure ends. */
+function checkBar(
+  section: Section,
+  index: number,
+  meter: Meter,
+  pickups: ReadonlySet<Ticks>,
+  findings: Findings,
+): void {
+  const measure = section.measures[index]?.measure;
+  const first = barStart(section, index);
+  if (!measure || goesOnAt(section, index + 1)) return;
+  const { told, number, where } = measure;
+  const { name, ticks } = told ?? { name: meter.name, ticks: meter.measure };
+  const missing = ticks - barTicks(section, first);
+  const isRoom = told === undefined && isLastOfItsTime(section, index) && pickups.has(missing);
+  if (missing < 0)
+    findings.problems.push({
+      code: 'measure-long',
+      where,
+      words: `Measure ${number} is ${inUnits(meter, -missing)} too long for ${name}. Shorten a note or set a bar line.`,
+    });
+  if (missing > 0 && !isRoom && !isPickup(section, first, meter))
+    findings.problems.push({
+      code: 'measure-short',
+      where,
+      words: `Measure ${number} is ${inUnits(meter, missing)} too short for ${name}. Make a note longer or add a rest.`,
+    });
 }
 
 /** A measure as the melody keeps it; one that does not add up is a problem. */
@@ -75,25 +119,9 @@ function measureFrom(
   const held: SectionMeasure | undefined = section.measures[index];
   if (!held) return undefined;
   const { measure, endings } = held;
-  const { ticks, notes, chord, chords, number, where } = measure;
+  const { ticks, notes, chord, chords } = measure;
   const startsAt = startOf(section, index, meter);
-  const isPiece = goesOnAt(section, index) || goesOnAt(section, index + 1);
-  const missing = meter.measure - ticks - (isPiece ? startsAt : 0);
-  const isPickup = index === 0 && missing > 0 && !isPiece;
-  const completes = isLastOfItsTime(section, index) && pickups.has(missing);
-  if (missing < 0)
-    findings.problems.push({
-      code: 'measure-long',
-      where,
-      words: `Measure ${number} is ${inUnits(meter, -missing)} too long for ${meter.name}. Shorten a note or set a bar line.`,
-    });
-  const isOpen = goesOnAt(section, index + 1);
-  if (missing > 0 && !completes && !isOpen && !(isPickup && ticks <= meter.measure / 2))
-    findings.problems.push({
-      code: 'measure-short',
-      where,
-      words: `Measure ${number} is ${inUnits(meter, missing)} too short for ${meter.name}. Make a note longer or add a rest.`,
-    });
+  checkBar(section, index, meter, pickups, findings);
   return {
     startsAt,
     ticks,
@@ -114,7 +142,7 @@ function endingsOver(measure: MelodyMeasure, times: number, rounds: number): Mel
 
 /**
  * Parts and form from sections. A short measure at the start of a part is its pickup; one at the end of a part (or of an
- * ending) leaves room for a pickup. Any other that is short, or too long, is a problem.
+ * ending) leaves room for a pickup; one under a meter of its own is as long as that tells. Any other that is short, or too long, is a problem.
  * @param order the header's P:, if it has one
  */
 export function partsFrom(

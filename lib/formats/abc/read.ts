@@ -7,6 +7,7 @@ import { defaultUnit, meterFrom, orderFrom, tempoFrom, unitFrom } from './fields
 import type { AbcKey } from './key';
 import { keyFrom } from './key';
 import { measuresFrom } from './measures';
+import { namedOnce } from './named-parts';
 import { partsFrom } from './parts';
 import type { AbcProblem, Findings, TextPlace } from './problem';
 import { leaveOut, remarksOf } from './problem';
@@ -122,8 +123,7 @@ function titleOf(source: AbcSource, findings: Findings): string {
 /** Notes between bar lines; what the lines of music say that cannot be read is in `findings`. */
 function soundedIn(source: AbcSource, setting: Setting, findings: Findings): readonly Sounded[] {
   const { tokens, shift } = firstVoice(source, findings);
-  const sameMeter = (value: string) => meterFrom(value)?.name === setting.meter.name;
-  return soundedFrom(tokens, { ...setting, shift }, source.propagate, sameMeter, findings);
+  return soundedFrom(tokens, { ...setting, shift }, source.propagate, findings);
 }
 
 function melodyFrom(
@@ -140,7 +140,14 @@ function melodyFrom(
     findings.problems.push({ code: 'no-notes', where, words });
   }
   const sections = sectionsOf(measures, meter, findings);
-  const { parts, form } = partsFrom(sections, orderOf(source, findings), meter, findings);
+  const order = orderOf(source, findings);
+  const named = order ? undefined : namedOnce(sections);
+  const { parts, form } = partsFrom(
+    named?.sections ?? sections,
+    order ?? named?.order,
+    meter,
+    findings,
+  );
   const tempo = tempoOf(source, setting, findings);
   return {
     title: titleOf(source, findings),
@@ -166,7 +173,7 @@ export interface AbcOptions {
 
 /**
  * One tune of an ABC text as a melody, or everything that stands in its way with line and column.
- * One voice, one meter; whole ticks. What cannot be read is told before what does not add up, which mostly follows from it. Never throws; time is linear in the text's length.
+ * One voice; one meter, of which bars may be short that name a meter of their own; whole ticks. What cannot be read is told before what does not add up, which mostly follows from it. Never throws; time is linear in the text's length.
  * Source: ABC 2.1 (abcnotation.com, December 2011).
  */
 export function readAbc(text: string, { tune }: AbcOptions = {}): Result<AbcTune, AbcProblem> {

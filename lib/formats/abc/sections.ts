@@ -48,6 +48,7 @@ function withLeadIns(sections: readonly Section[], meter: Meter): readonly Secti
       !leadIn &&
       first &&
       alone &&
+      first.measure.told === undefined &&
       first.measure.ticks < meter.measure &&
       index < sections.length - 1
     ) {

@@ -1,6 +1,6 @@
 import type { Meter } from '../../rhythm';
 import type { Ticks } from '../../units';
-import { unitFrom } from './fields';
+import { barFrom, meterFrom, unitFrom } from './fields';
 import type { AbcKey } from './key';
 import { keyFrom } from './key';
 import type { Sound } from './lengths';
@@ -10,6 +10,12 @@ import { Pitches } from './pitches';
 import type { Findings, TextPlace } from './problem';
 import { leaveOut } from './problem';
 import type { AbcSource } from './source';
+
+/** The length of a bar as a meter of its own tells it. */
+export interface Told {
+  readonly name: string;
+  readonly ticks: Ticks;
+}
 
 /** What is left of the text once lengths and pitches are worked out. Ticks of a note may be broken (tuplets). */
 export type Sounded =
@@ -22,19 +28,51 @@ export type Sounded =
       readonly where: TextPlace;
     }
   | { readonly kind: 'chord'; readonly name: string }
+  /** From here on bars have another length than the tune's meter, or (without one) that of the meter again. */
+  | { readonly kind: 'meter'; readonly told?: Told }
   | { readonly kind: 'part'; readonly name: string; readonly where: TextPlace };
 
-/** What the fields inside the tune change; what they cannot change is a problem or a remark. */
-function readField(
-  token: Extract<Token, { kind: 'field' }>,
-  state: {
-    readonly meter: Meter;
-    readonly pitches: Pitches;
-    readonly rhythm: Rhythm;
-    readonly findings: Findings;
-  },
-  isSameMeter: (value: string) => boolean,
+type Field = Extract<Token, { kind: 'field' }>;
+
+interface FieldState {
+  readonly meter: Meter;
+  readonly pitches: Pitches;
+  readonly rhythm: Rhythm;
+  readonly findings: Findings;
+}
+
+function refuseMeter({ value, where }: Field, { name }: Meter, findings: Findings): void {
+  const words = `The meter changes to ${value.slice(0, 20)}. A board keeps one meter from start to end: ${name} here.`;
+  findings.problems.push({ code: 'meter-change', where, words });
+}
+
+/**
+ * A meter inside the tune: its own again, or one of shorter bars. A longer bar than the meter's has no place on a board.
+ */
+function changeOfMeter(
+  field: Field,
+  { meter, rhythm, findings }: Pick<FieldState, 'meter' | 'rhythm' | 'findings'>,
 ): Sounded | undefined {
+  const { value, where } = field;
+  if (meterFrom(value)?.name === meter.name) {
+    rhythm.changeMeter(meter.name);
+    return { kind: 'meter' };
+  }
+  const ticks = barFrom(value);
+  if (ticks === undefined || ticks === meter.measure) refuseMeter(field, meter, findings);
+  else if (ticks > meter.measure) {
+    const words = `The meter changes to ${value.slice(0, 20)}. A measure is no longer than the tune's meter, ${meter.name} here: write this bar as two.`;
+    findings.problems.push({ code: 'meter-change', where, words });
+  } else {
+    const name = value.replaceAll(' ', '').slice(0, 20);
+    rhythm.changeMeter(name);
+    return { kind: 'meter', told: { name, ticks } };
+  }
+  return undefined;
+}
+
+/** What the fields inside the tune change; what they cannot change is a problem or a remark. */
+function readField(token: Field, state: FieldState): Sounded | undefined {
   const { letter, value, where } = token;
   const { findings } = state;
   if (letter === 'P') return { kind: 'part', name: value.trim(), where };
@@ -62,12 +100,7 @@ function readField(
         words: `"${value.slice(0, 20)}" is no unit length. Write L:1/8.`,
       });
   } else if (letter === 'M') {
-    if (!isSameMeter(value))
-      findings.problems.push({
-        code: 'meter-change',
-        where,
-        words: `The meter changes to ${value.slice(0, 20)}. A board keeps one meter from start to end: ${state.meter.name} here.`,
-      });
+    return changeOfMeter(token, state);
   } else if (letter === 'Q') {
     leaveOut(findings, 'A change of tempo inside the tune was left out');
   } else if (letter === 'm' || letter === 'U') {
@@ -79,7 +112,7 @@ function readField(
 }
 
 /**
- * Notes with pitch and length, between bar lines, from a voice's tokens.
+ * Notes with pitch and length, between bar lines, from a voice's tokens. A meter that changes inside the tune has to come back.
  * Source: ABC 2.1, sections 4.2 (signs), 4.3 (lengths), 4.4 (broken rhythm), 4.13 (tuplets).
  */
 export function soundedFrom(
@@ -91,20 +124,21 @@ export function soundedFrom(
     readonly shift: number;
   },
   propagate: AbcSource['propagate'],
-  isSameMeter: (value: string) => boolean,
   findings: Findings,
 ): readonly Sounded[] {
   const pitches = new Pitches(setting.key, setting.shift, propagate);
   const rhythm = new Rhythm(setting.unit, setting.meter, findings);
   const state = { meter: setting.meter, pitches, rhythm, findings };
   const sounded: Sounded[] = [];
+  let away: Field | undefined;
   for (const token of tokens) {
     if (token.kind === 'note') sounded.push(rhythm.sound(token, pitches.highest(token)));
     else if (token.kind === 'broken') rhythm.breakRhythm(token.signs, token.where);
     else if (token.kind === 'tuplet') rhythm.startTuplet(token);
     else if (token.kind === 'field') {
-      const part = readField(token, state, isSameMeter);
-      if (part) sounded.push(part);
+      const read = readField(token, state);
+      if (read) sounded.push(read);
+      if (read?.kind === 'meter') away = read.told && token;
     } else {
       if (token.kind === 'bar' && token.signs !== '') {
         pitches.barLine();
@@ -115,5 +149,6 @@ export function soundedFrom(
   }
   rhythm.endBroken();
   rhythm.endTuplet();
+  if (away) refuseMeter(away, setting.meter, findings);
   return sounded;
 }

@@ -6,6 +6,8 @@ import type { Meter } from '../../rhythm';
 import type { Tune } from '../../tune';
 import type { Ticks } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
+import type { BarredMeasure } from '../bars';
+import { barred } from '../bars';
 import type { WrittenMeasure } from '../fold';
 import { writtenMeasures } from '../fold';
 import { plainMelody } from '../plain-melody';
@@ -149,17 +151,10 @@ function lengthFraction(ticks: Ticks): string {
   return text.startsWith('/') ? `1${text}` : text;
 }
 
-/** Is a measure the rest of the bar that the one before it began? Between them stands no bar line. */
-function completes(before: WrittenMeasure | undefined, own: WrittenMeasure | undefined): boolean {
-  if (!before || !own || own.opens || own.ending || own.part !== undefined) return false;
-  if (before.closes > 0 || before.double) return false;
-  const { startsAt, ticks } = before.measure;
-  return own.measure.startsAt > 0 && startsAt + ticks === own.measure.startsAt;
-}
-
-function barAfter(row: WrittenMeasure, next: WrittenMeasure | undefined): string {
+function barAfter({ row }: BarredMeasure, after: BarredMeasure | undefined): string {
   const { closes, double } = row;
-  if (completes(row, next)) return '';
+  const next = after?.row;
+  if (after?.goesOn) return '';
   if (closes > 0) return ` ${':'.repeat(closes - 1)}|`;
   if (next?.opens && next.part === undefined) return '';
   return next === undefined ? ' |]' : double ? ' ||' : ' |';
@@ -178,6 +173,12 @@ function chordText(symbol: string | undefined): string {
   return symbol === undefined ? '' : `"${symbol.replaceAll('"', '')}"`;
 }
 
+/** The meter as it has to be said before each measure and, last, after all of them: only where it changes. */
+function metersIn(barred: readonly BarredMeasure[], { name }: Meter): readonly string[] {
+  const meters = barred.map(({ own }) => (own ? `${own.beats}/${own.unit}` : name));
+  return [...meters, name].map((own, i) => (own === (meters[i - 1] ?? name) ? '' : `[M:${own}]`));
+}
+
 function bodyOf(tune: Tune, melody: Melody, line: Line): readonly string[] {
   const notes = new Map(
     tune.parts.flatMap(({ measures }, p) =>
@@ -185,27 +186,32 @@ function bodyOf(tune: Tune, melody: Melody, line: Line): readonly string[] {
     ),
   );
   const rows = writtenMeasures(tune);
-  const named = new Set(rows.flatMap(({ part }) => part ?? [])).size > 1;
+  const measures = barred(rows, tune.meter);
+  const meters = metersIn(measures, tune.meter);
+  const named = rows.some(({ part }) => part !== undefined && part !== 'A');
   const lines: string[] = [];
   let onLine = 0;
-  for (const [i, row] of rows.entries()) {
+  for (const [i, one] of measures.entries()) {
+    const { row, goesOn } = one;
     if (row.part !== undefined && named) lines.push(`P:${row.part}`);
     if (row.part !== undefined || onLine === MEASURES_A_LINE) {
       lines.push('');
       onLine = 0;
     }
     const measure = notes.get(row.measure.id);
-    const music = measure ? line.measure(measure, completes(rows[i - 1], row)) : '';
-    const text = `${barBefore(rows, i)}${chordText(row.measure.chord)}${music}${barAfter(row, rows[i + 1])}`;
+    const music = measure ? line.measure(measure, goesOn) : '';
+    const text = `${barBefore(rows, i)}${meters[i]}${chordText(row.measure.chord)}${music}${barAfter(one, measures[i + 1])}`;
     lines[lines.length - 1] = `${lines.at(-1) ?? ''} ${text}`.trim();
     onLine += 1;
   }
+  const back = meters.at(-1);
+  if (back) lines[lines.length - 1] = `${lines.at(-1)} ${back}`;
   return lines;
 }
 
 /**
- * The melody of the plain tune as ABC 2.1, at sounding pitch, with chords, repeats, endings and the letters of its parts. `readAbc` reads
- * the same notes back.
+ * The melody of the plain tune as ABC 2.1, at sounding pitch, with chords, repeats, endings and the letters of its parts. A bar of another
+ * length than the meter's stands under a meter of its own ([M:5/8]), and the tune's comes back after it. `readAbc` reads the same notes back.
  * @param title absent: the tune's own
  * Source: ABC 2.1 (abcnotation.com, December 2011).
  */

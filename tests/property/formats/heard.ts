@@ -25,7 +25,7 @@ export function heardInPasses(tune: Tune, passes: readonly WrittenPass[]): reado
 }
 
 /** The melody's measures in playing order, repeats and endings played out. */
-function playedOut({ parts, form }: Melody): readonly MelodyMeasure[] {
+export function playedOut({ parts, form }: Melody): readonly MelodyMeasure[] {
   const times = new Map<string, number>();
   return form.flatMap((letter) => {
     const time = (times.get(letter) ?? 0) + 1;

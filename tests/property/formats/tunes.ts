@@ -4,11 +4,13 @@ import { MODES } from '../../../lib/harmony';
 import { melodyMarks } from '../../../lib/melody-marks';
 import type { Meter } from '../../../lib/rhythm';
 import { METER_NAMES, meterNamed } from '../../../lib/rhythm';
+import { checked } from '../../../lib/structure/layout';
 import type { By, Note, Stroke } from '../../../lib/tab/measure';
 import type { ChordChange, Part, PlainMeasure, Tune } from '../../../lib/tune';
 import type { Neck } from '../../../lib/tuning';
 import { hasFret, neckOf, TUNINGS } from '../../../lib/tuning';
 import type { MeasureId, StringNumber, Ticks } from '../../../lib/units';
+import { layoutOf } from '../../kit/layouts';
 
 /** All six tunings, every capo, the drone mostly raised along. */
 const anyNeck: fc.Arbitrary<Neck> = fc
@@ -168,6 +170,50 @@ export const anyTune: fc.Arbitrary<Tune> = fc
       return { ...head, meter, neck, form, parts: made };
     });
   });
+
+/** A measure of any length and place in its bar that is legal. Mostly whole slots, sometimes parts of them. */
+function anyMeasureIn(meter: Meter, neck: Neck): fc.Arbitrary<Bare> {
+  const grid = fc.constantFrom(1, 1, 1, 2, 3).map((parts) => meter.slot / parts);
+  return fc
+    .record({ grid, from: fc.nat(99), to: fc.nat(99), kind: fc.nat(5) })
+    .chain(({ grid: step, from, to, kind }) => {
+      const steps = meter.measure / step;
+      const start = kind < 3 ? 0 : from % steps;
+      const end = kind === 0 || kind === 3 ? steps : start + 1 + (to % (steps - start));
+      return measureIn(meter, neck, start * step, (end - start) * step);
+    });
+}
+
+/** A tune as leaders may leave it: measures of any legal shape in any order, endings anywhere, parts played in any order. */
+export const anyCrooked: fc.Arbitrary<Tune> = fc
+  .record({
+    meter: fc.constantFrom(...METER_NAMES).map(meterNamed),
+    neck: anyNeck,
+    key: anyKey,
+    form: fc.array(fc.constantFrom('A', 'A', 'B', 'X'), { minLength: 1, maxLength: 6 }),
+    tempo: fc.integer({ min: 20, max: 240 }),
+    title: fc.constantFrom('Try', 'Crooked'),
+  })
+  .chain(({ meter, neck, form, ...head }) => {
+    const measure = fc
+      .tuple(
+        anyMeasureIn(meter, neck),
+        fc.constantFrom(undefined, undefined, undefined, undefined, [1], [2], [1, 3]),
+      )
+      .map(([bare, endings]): Bare => (endings ? { ...bare, endings } : bare));
+    const letters = [...new Set(form)].sort();
+    const parts = letters.map(() => fc.array(measure, { minLength: 1, maxLength: 6 }));
+    return fc.tuple(...parts).map((list): Tune => {
+      const made = list.map(
+        (measures, p): Part => ({
+          letter: letters[p] ?? 'A',
+          measures: measures.map((one, m) => ({ id: `m${p}x${m}` as MeasureId, ...one })),
+        }),
+      );
+      return { ...head, meter, neck, form, parts: made };
+    });
+  })
+  .filter((tune) => checked(layoutOf(tune)).ok);
 
 /** Strokes that nobody checked: over and beside one another, too long, on frets that are not there. */
 export const anyStrokes: fc.Arbitrary<readonly Stroke[]> = fc.array(

@@ -15,23 +15,10 @@ import { checkFill } from '../../../lib/tab/fill';
 import type { PlainMeasure, Tune } from '../../../lib/tune';
 import { measureOf, passTicks, playOrder, timelineOf } from '../../../lib/tune';
 import type { MeasureId } from '../../../lib/units';
-import { anyWhim, changeFrom, editedTune, layoutOf, namesFrom } from '../../kit/layouts';
+import { anyWhim, changeFrom, edited, editedTune, layoutOf, namesFrom } from '../../kit/layouts';
 
 const anyTuneIndex = fc.nat(3);
 const whims = fc.array(anyWhim, { minLength: 1, maxLength: 25 });
-
-/** A structure after a row of changes, those that are refused left out. */
-function edited(index: number, row: readonly Parameters<typeof changeFrom>[1][]): Layout {
-  const fresh = namesFrom('n');
-  return row.reduce(
-    (layout, whim) => {
-      const change = changeFrom(layout, whim, fresh);
-      const made = change && restructured(layout, change);
-      return made?.ok ? made.value.layout : layout;
-    },
-    layoutOf(editedTune(index)),
-  );
-}
 
 /** What a pass plays, as ids. */
 function played(layout: Layout): readonly string[] {

@@ -1,0 +1,113 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { readAbc } from '../../../lib/formats/abc/read';
+import { toAbc } from '../../../lib/formats/abc/write';
+import { plainMelody } from '../../../lib/formats/plain-melody';
+import type { Melody } from '../../../lib/melody';
+import { tuneOf } from '../../../lib/structure/layout';
+import type { Tune } from '../../../lib/tune';
+import { chordsOf } from '../../../lib/tune';
+import type { Ticks } from '../../../lib/units';
+import { anyWhim, edited, editedTune } from '../../kit/layouts';
+import { heardByAbcjs } from '../../reference/formats/abcjs';
+import { heardInMelody, playedOut } from './heard';
+import { anyCrooked } from './tunes';
+
+/** How many tunes are written and read; `FUZZ_RUNS=10000` for more. */
+const RUNS = Number(process.env.FUZZ_RUNS ?? 600);
+
+/** Tunes that leaders made crooked by hand. */
+const byHand = fc
+  .tuple(fc.nat(3), fc.array(anyWhim, { minLength: 1, maxLength: 25 }))
+  .map(([index, row]): Tune => ({ ...editedTune(index), ...tuneOf(edited(index, row)) }));
+
+/** Tunes of any legal structure in which somebody plays the melody somewhere. */
+const tunes = fc
+  .oneof(byHand, anyCrooked)
+  .filter((tune) => heardInMelody(plainMelody(tune)).length > 0);
+
+/** A measure as a pass plays it: where it begins, and in its bar. */
+interface Going {
+  readonly at: Ticks;
+  readonly startsAt: Ticks;
+  readonly ticks: Ticks;
+}
+
+function goingBy(melody: Melody): readonly Going[] {
+  let at = 0;
+  return playedOut(melody).map(({ startsAt, ticks }) => {
+    at += ticks;
+    return { at: at - ticks, startsAt, ticks };
+  });
+}
+
+/** The chords of a pass where they change. */
+function chordsIn(melody: Melody): readonly (readonly [Ticks, string])[] {
+  let start = 0;
+  const all: [Ticks, string][] = [];
+  for (const measure of playedOut(melody)) {
+    for (const { at, symbol } of chordsOf(measure))
+      if (/^[A-G]/.test(symbol) && all.at(-1)?.[1] !== symbol) all.push([start + at, symbol]);
+    start += measure.ticks;
+  }
+  return all;
+}
+
+/** Where bar lines may be missing: before what completes the bar of the measure before it. */
+function expectSameBars(read: Melody, written: Melody, mayJoin: boolean): void {
+  const [there, own] = [goingBy(read), goingBy(written)];
+  const lines = new Set(there.map(({ at }) => at));
+  expect(there.filter(({ at }) => !own.some((one) => one.at === at))).toEqual([]);
+  const missing = own.filter(({ at }) => !lines.has(at));
+  for (const one of missing) {
+    const before = own[own.indexOf(one) - 1];
+    expect(mayJoin && before && before.startsAt + before.ticks).toBe(one.startsAt);
+  }
+  const last = (all: readonly Going[]) => (all.at(-1)?.at ?? 0) + (all.at(-1)?.ticks ?? 0);
+  expect(last(there)).toBe(last(own));
+}
+
+test('what leaders made crooked is read from our own ABC as it is played: notes, bars, chords, parts', () => {
+  let told = 0;
+  fc.assert(
+    fc.property(tunes, (tune) => {
+      const text = toAbc(tune);
+      if (text.includes('[M:')) told += 1;
+      const read = readAbc(text);
+      if (!read.ok)
+        throw new Error(`${read.problems.map(({ words }) => words).join(' ')}\n${text}`);
+      const { melody } = read.value;
+      const written = plainMelody(tune);
+      expect(heardInMelody(melody)).toEqual(heardInMelody(written));
+      expectSameBars(melody, written, true);
+      expect(chordsIn(melody)).toEqual(chordsIn(written));
+      for (const { startsAt, ticks } of melody.parts.flatMap((part) => part.measures))
+        expect(startsAt + ticks).toBeLessThanOrEqual(tune.meter.measure);
+      const always = tune.parts.every(({ measures }) => measures.every((one) => !one.endings));
+      if (always) {
+        // Chords like "N.C." name no chord to ABC.
+        expect(read.value.remarks.filter((one) => !one.startsWith('Words above'))).toEqual([]);
+        expect(melody.form).toEqual(tune.form);
+      }
+    }),
+    { seed: 1, numRuns: RUNS },
+  );
+  expect(told).toBeGreaterThan(RUNS / 3);
+});
+
+/** A part three times in a row, or one that has an ending the first time only: abcjs 6.7.2 plays neither out. */
+function isBeyondAbcjs(text: string): boolean {
+  const endings = (number: 1 | 2) => text.split(`[${number} `).length;
+  return text.includes('|::') || endings(1) !== endings(2);
+}
+
+test('abcjs hears the same notes in it', () => {
+  fc.assert(
+    fc.property(tunes, (tune) => {
+      const text = toAbc(tune);
+      fc.pre(!isBeyondAbcjs(text));
+      expect(heardByAbcjs(text)).toEqual(heardInMelody(plainMelody(tune)));
+    }),
+    { seed: 2, numRuns: 300 },
+  );
+});
