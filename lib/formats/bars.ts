@@ -12,7 +12,7 @@ export interface OwnMeter {
 }
 
 /** A bar as files hold it: a measure, or several of which each completes the one before. */
-export interface Bar {
+interface Bar {
   readonly rows: readonly WrittenMeasure[];
   readonly startsAt: Ticks;
   readonly ticks: Ticks;
@@ -100,4 +100,17 @@ export function barred(rows: readonly WrittenMeasure[], meter: Meter): readonly 
       ...(own === undefined ? {} : { own }),
     }));
   });
+}
+
+/**
+ * The meter to be named before each measure and, last, after all of them: only where it changes, so that the tune's own comes back.
+ */
+export function meterChanges(
+  measures: readonly BarredMeasure[],
+  meter: Meter,
+): readonly (OwnMeter | undefined)[] {
+  const meters = [...measures.map(({ own }) => own), undefined];
+  const isSame = (a: OwnMeter | undefined, b: OwnMeter | undefined) =>
+    a?.beats === b?.beats && a?.unit === b?.unit;
+  return meters.map((own, i) => (isSame(own, meters[i - 1]) ? undefined : (own ?? meter)));
 }

@@ -13,18 +13,6 @@ export function meterFrom(text: string): Meter | undefined {
 }
 
 /**
- * How long a bar under this M: is, or undefined where it does not say so in whole ticks. A sum of beats counts as one: (2+3)/8.
- * Source: ABC 2.1, section 3.1.6 (from memory).
- */
-export function barFrom(text: string): Ticks | undefined {
-  const match = /^\(?(\d{1,3}(?:\+\d{1,3})*)\)?\/(\d{1,4})$/.exec(text.replaceAll(' ', ''));
-  if (!match) return undefined;
-  const beats = (match[1] ?? '').split('+').reduce((sum, n) => sum + Number(n), 0);
-  const ticks = (WHOLE * beats) / Number(match[2]);
-  return Number.isInteger(ticks) && ticks > 0 ? ticks : undefined;
-}
-
-/**
  * Unit note length where no L: is given: a sixteenth below three quarters, else an eighth.
  * Source: ABC 2.1, section 3.1.7.
  */

@@ -3,10 +3,11 @@ import type { Meter } from '../../rhythm';
 import type { ChordChange } from '../../tune';
 import { MAX_CHORDS } from '../../tune';
 import type { Midi, Ticks } from '../../units';
+import type { Told } from '../other-meter';
 import { MAX_TIMES } from './lex';
 import type { Findings, TextPlace } from './problem';
 import { leaveOut } from './problem';
-import type { Sounded, Told } from './timing';
+import type { Sounded } from './timing';
 
 /** What the bar lines between two measures say together. */
 export interface BarLine {

@@ -1,6 +1,8 @@
 import type { Meter } from '../../rhythm';
 import type { Ticks } from '../../units';
-import { barFrom, meterFrom, unitFrom } from './fields';
+import type { Told } from '../other-meter';
+import { meterStays, otherMeter } from '../other-meter';
+import { meterFrom, unitFrom } from './fields';
 import type { AbcKey } from './key';
 import { keyFrom } from './key';
 import type { Sound } from './lengths';
@@ -10,12 +12,6 @@ import { Pitches } from './pitches';
 import type { Findings, TextPlace } from './problem';
 import { leaveOut } from './problem';
 import type { AbcSource } from './source';
-
-/** The length of a bar as a meter of its own tells it. */
-export interface Told {
-  readonly name: string;
-  readonly ticks: Ticks;
-}
 
 /** What is left of the text once lengths and pitches are worked out. Ticks of a note may be broken (tuplets). */
 export type Sounded =
@@ -41,34 +37,22 @@ interface FieldState {
   readonly findings: Findings;
 }
 
-function refuseMeter({ value, where }: Field, { name }: Meter, findings: Findings): void {
-  const words = `The meter changes to ${value.slice(0, 20)}. A board keeps one meter from start to end: ${name} here.`;
-  findings.problems.push({ code: 'meter-change', where, words });
-}
-
-/**
- * A meter inside the tune: its own again, or one of shorter bars. A longer bar than the meter's has no place on a board.
- */
+/** A meter inside the tune: its own again, or one of shorter bars. Source: ABC 2.1, sections 3.1.6 and 3.2 (from memory). */
 function changeOfMeter(
-  field: Field,
-  { meter, rhythm, findings }: Pick<FieldState, 'meter' | 'rhythm' | 'findings'>,
+  { value, where }: Field,
+  { meter, rhythm, findings }: FieldState,
 ): Sounded | undefined {
-  const { value, where } = field;
   if (meterFrom(value)?.name === meter.name) {
     rhythm.changeMeter(meter.name);
     return { kind: 'meter' };
   }
-  const ticks = barFrom(value);
-  if (ticks === undefined || ticks === meter.measure) refuseMeter(field, meter, findings);
-  else if (ticks > meter.measure) {
-    const words = `The meter changes to ${value.slice(0, 20)}. A measure is no longer than the tune's meter, ${meter.name} here: write this bar as two.`;
-    findings.problems.push({ code: 'meter-change', where, words });
-  } else {
-    const name = value.replaceAll(' ', '').slice(0, 20);
-    rhythm.changeMeter(name);
-    return { kind: 'meter', told: { name, ticks } };
+  const told = otherMeter(value, meter);
+  if (typeof told === 'string') {
+    findings.problems.push({ code: 'meter-change', where, words: told });
+    return undefined;
   }
-  return undefined;
+  rhythm.changeMeter(told.name);
+  return { kind: 'meter', told };
 }
 
 /** What the fields inside the tune change; what they cannot change is a problem or a remark. */
@@ -149,6 +133,13 @@ export function soundedFrom(
   }
   rhythm.endBroken();
   rhythm.endTuplet();
-  if (away) refuseMeter(away, setting.meter, findings);
+  if (away) {
+    const { value, where } = away;
+    findings.problems.push({
+      code: 'meter-change',
+      where,
+      words: meterStays(value, setting.meter),
+    });
+  }
   return sounded;
 }

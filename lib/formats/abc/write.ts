@@ -7,7 +7,7 @@ import type { Tune } from '../../tune';
 import type { Ticks } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
 import type { BarredMeasure } from '../bars';
-import { barred } from '../bars';
+import { barred, meterChanges } from '../bars';
 import type { WrittenMeasure } from '../fold';
 import { writtenMeasures } from '../fold';
 import { plainMelody } from '../plain-melody';
@@ -173,12 +173,6 @@ function chordText(symbol: string | undefined): string {
   return symbol === undefined ? '' : `"${symbol.replaceAll('"', '')}"`;
 }
 
-/** The meter as it has to be said before each measure and, last, after all of them: only where it changes. */
-function metersIn(barred: readonly BarredMeasure[], { name }: Meter): readonly string[] {
-  const meters = barred.map(({ own }) => (own ? `${own.beats}/${own.unit}` : name));
-  return [...meters, name].map((own, i) => (own === (meters[i - 1] ?? name) ? '' : `[M:${own}]`));
-}
-
 function bodyOf(tune: Tune, melody: Melody, line: Line): readonly string[] {
   const notes = new Map(
     tune.parts.flatMap(({ measures }, p) =>
@@ -187,7 +181,9 @@ function bodyOf(tune: Tune, melody: Melody, line: Line): readonly string[] {
   );
   const rows = writtenMeasures(tune);
   const measures = barred(rows, tune.meter);
-  const meters = metersIn(measures, tune.meter);
+  const meters = meterChanges(measures, tune.meter).map((change) =>
+    change ? `[M:${change.beats}/${change.unit}]` : '',
+  );
   const named = rows.some(({ part }) => part !== undefined && part !== 'A');
   const lines: string[] = [];
   let onLine = 0;

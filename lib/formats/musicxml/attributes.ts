@@ -4,6 +4,7 @@ import type { Neck } from '../../tuning';
 import { openMidi } from '../../tuning';
 import type { Bpm, StringNumber } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
+import type { OwnMeter } from '../bars';
 import { signatureOf, spelled } from '../spelling';
 
 /**
@@ -22,24 +23,29 @@ function stringsXml(neck: Neck, fifths: number): string {
     .join('');
 }
 
-function timeXml({ name, beats, unit }: Meter): string {
+function timeXml({ name, beats, unit }: OwnMeter & { readonly name?: string }): string {
   const sign = name === '2/2' ? ' symbol="cut"' : '';
   return `<time${sign}><beats>${beats}</beats><beat-type>${unit}</beat-type></time>`;
 }
 
-/** Divisions, key, time, and the two staves: notation an octave above its sound by its clef, and tab that is not played again. */
-export function attributesXml({ neck, key, meter }: Pick<Tune, 'neck' | 'key' | 'meter'>): string {
+/** Divisions, key, the first measure's time, and the two staves: notation an octave above its sound by its clef, and tab that is not played again. */
+export function attributesXml({ neck, key }: Pick<Tune, 'neck' | 'key'>, time: OwnMeter): string {
   const fifths = signatureOf(key);
   const capo = neck.capo === 0 ? '' : `<capo>${neck.capo}</capo>`;
   return [
     `<attributes><divisions>${TICKS_PER_QUARTER}</divisions>`,
     `<key><fifths>${fifths}</fifths><mode>${key.mode}</mode></key>`,
-    `${timeXml(meter)}<staves>2</staves>`,
+    `${timeXml(time)}<staves>2</staves>`,
     '<clef number="1"><sign>G</sign><line>2</line><clef-octave-change>-1</clef-octave-change></clef>',
     '<clef number="2"><sign>TAB</sign><line>5</line></clef>',
     '<staff-details number="2"><staff-type>alternate</staff-type><staff-lines>5</staff-lines>',
     `${stringsXml(neck, fifths)}${capo}</staff-details></attributes>`,
   ].join('');
+}
+
+/** The meter of measures of another length from here on, or the tune's own again. */
+export function changeOfTimeXml(meter: OwnMeter): string {
+  return `<attributes>${timeXml(meter)}</attributes>`;
 }
 
 function beatXml({ beat }: Meter): string {

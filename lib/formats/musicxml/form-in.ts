@@ -2,6 +2,7 @@ import type { MelodyMeasure } from '../../melody';
 import type { Meter } from '../../rhythm';
 import { chordFields } from '../../tune';
 import type { BarLine, TextMeasure } from '../abc/measures';
+import { namedOnce } from '../abc/named-parts';
 import { partsFrom } from '../abc/parts';
 import type { Findings } from '../abc/problem';
 import type { Section } from '../abc/sections';
@@ -46,13 +47,14 @@ export function textMeasures(
   notesOf: (measure: WalkedMeasure) => TextMeasure['notes'],
 ): readonly TextMeasure[] {
   return measures.map((measure, i) => {
-    const { number, where, ticks, chords } = measure;
+    const { number, where, ticks, chords, told } = measure;
     return {
       number,
       where,
-      ticks: ticks === 0 ? meter.measure : ticks,
+      ticks: ticks === 0 ? (told?.ticks ?? meter.measure) : ticks,
       notes: notesOf(measure),
       ...chordFields(chords),
+      ...(told === undefined ? {} : { told }),
       ...(completes(measures, i, meter) ? { goesOn: true } : {}),
       before: lineBetween(measures[i - 1], measure),
       after: lineBetween(measure, measures[i + 1]),
@@ -73,15 +75,18 @@ export interface Form {
 /**
  * Sections, parts and form by the signs of the score, as for ABC: repeats, endings, double bars, rehearsal marks, pickups. Measures that
  * do not add up are problems.
+ * @param notesOf what sounds in a measure
  */
 export function formOf(
   measures: readonly TextMeasure[],
   meter: Meter,
+  notesOf: (measure: TextMeasure) => unknown,
   findings: XmlFindings,
 ): Form {
   const found: Findings = { problems: [], leftOut: findings.leftOut };
-  const sections = sectionsOf(measures, meter, found);
-  const form = partsFrom(sections, undefined, meter, found);
+  const all = sectionsOf(measures, meter, found);
+  const { sections, order } = namedOnce(all, notesOf) ?? { sections: all };
+  const form = partsFrom(sections, order, meter, found);
   for (const { code, where, words } of found.problems)
     findings.problems.push({ code, words, where: { ...where, element: 'measure' } });
   return { sections, ...form };

@@ -117,7 +117,7 @@ function melodyFrom(reading: Reading, head: Head, voice: string | undefined): Me
   if (!choice) return undefined;
   const line = new MelodyLine(choice, findings);
   const measures = textMeasures(walked.measures, head.meter, ({ notes }) => line.notes(notes));
-  const { parts, form } = formOf(measures, head.meter, findings);
+  const { parts, form } = formOf(measures, head.meter, (one) => one.notes, findings);
   return { ...head, parts, form };
 }
 
@@ -129,6 +129,7 @@ function tuneFrom(reading: Reading, head: Head, tab: TabStaff, neck: Neck, isOur
   const { sections, parts, form } = formOf(
     textMeasures(walked.measures, meter, () => []),
     meter,
+    ({ number }) => walked.measures[number - 1]?.notes.map(({ where: _, ...note }) => note),
     findings,
   );
   let number = 0;

@@ -1,6 +1,5 @@
 import type { Mode } from '../../harmony';
 import { MODES } from '../../harmony';
-import { isMeterName } from '../../rhythm';
 import { KINDS } from './harmony';
 import type { XmlElement } from './xml';
 import { childOf, childrenOf, numberAt, textAt } from './xml';
@@ -131,11 +130,10 @@ export function modeFrom(text: string | undefined): Mode | undefined {
   return MODES.find((mode) => mode === text);
 }
 
-/** "4/4" of a time element; undefined where it has no single pair of numbers. */
-export function meterNameIn(time: XmlElement): string | undefined {
+/** "4/4" of a time element; where it has no single pair of numbers, all that stands in it. */
+export function meterTextIn(time: XmlElement): string {
   const [beats, ...more] = childrenOf(time, 'beats');
-  const types = childrenOf(time, 'beat-type');
-  if (!beats || more.length > 0 || types.length !== 1) return undefined;
-  const name = `${beats.text}/${types[0]?.text}`;
-  return isMeterName(name) ? name : undefined;
+  const [type, ...types] = childrenOf(time, 'beat-type');
+  if (beats && type && more.length + types.length === 0) return `${beats.text}/${type.text}`;
+  return time.children.map(({ text }) => text).join('/');
 }

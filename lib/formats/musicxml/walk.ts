@@ -5,6 +5,8 @@ import type { ChordChange } from '../../tune';
 import { MAX_CHORDS } from '../../tune';
 import type { Semitones, Ticks } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
+import type { Told } from '../other-meter';
+import { meterStays, otherMeter } from '../other-meter';
 import { keyFromSignature } from '../spelling';
 import type { ScoreNote } from './notes';
 import { noteFrom } from './notes';
@@ -12,7 +14,7 @@ import type { MusicXmlProblem, XmlFindings, XmlPlace } from './problem';
 import type { ScoreMeasure, ScorePart } from './score';
 import { leaveOut } from './score';
 import type { MeasureSigns } from './signs';
-import { chordFrom, meterNameIn, modeFrom, signsIn } from './signs';
+import { chordFrom, meterTextIn, modeFrom, signsIn } from './signs';
 import type { StaffTuning } from './staff-tuning';
 import { staffTuningIn } from './staff-tuning';
 import type { XmlElement } from './xml';
@@ -31,6 +33,8 @@ export interface WalkedMeasure {
   /** Ascending; the first may be at 0. */
   readonly chords: readonly ChordChange[];
   readonly signs: MeasureSigns;
+  /** The length that a meter of its own tells, where that is not the part's. */
+  readonly told?: Told;
 }
 
 export interface WalkedPart {
@@ -46,6 +50,22 @@ const MAX_MEASURES = 500;
 /** Longest that a measure may reach, in ticks: what a meter cannot fill is a problem that is told elsewhere. */
 const MAX_TICKS: Ticks = 100 * TICKS_PER_QUARTER;
 
+/**
+ * The meter of a part: the first that it names, but the longest where it begins with shorter measures and comes to that and stays with it.
+ * Undefined where the board does not know it.
+ */
+function meterIn(part: ScorePart): Meter | undefined {
+  const names = part.measures
+    .flatMap(({ contents }) => contents.filter(({ name }) => name === 'attributes'))
+    .flatMap((attributes) => childrenOf(attributes, 'time').map(meterTextIn));
+  const [first, last] = [names[0] ?? '', names.at(-1)];
+  const named = isMeterName(first) ? meterNamed(first) : undefined;
+  const known = names.filter(isMeterName).map(meterNamed);
+  const [longest] = known.toSorted((a, b) => b.measure - a.measure);
+  if (longest?.name !== last || !longest) return named;
+  return typeof otherMeter(first, longest) === 'string' ? named : longest;
+}
+
 /** Goes through a part's measures, keeping what holds on: divisions, meter, key, transposition. */
 export class Walk {
   private divisions: number | undefined;
@@ -60,16 +80,22 @@ export class Walk {
   private began = 0;
   private notes: ScoreNote[] = [];
   private chords: ChordChange[] = [];
+  /** Another meter than the part's, from here on. */
+  private away: { readonly told: Told; readonly where: XmlPlace } | undefined;
+  private told: Told | undefined;
 
   constructor(private readonly findings: XmlFindings) {}
 
   part(part: ScorePart): WalkedPart {
+    this.meter = meterIn(part);
     for (const measure of part.measures.slice(0, MAX_MEASURES)) this.measure(measure);
     const extra = part.measures[MAX_MEASURES];
     if (extra) {
       const words = `The part has more than ${MAX_MEASURES} measures. Take a shorter one.`;
       this.refuse('too-many-measures', words, extra.element.where);
     }
+    if (this.away && this.meter)
+      this.refuse('meter-change', meterStays(this.away.told.name, this.meter), this.away.where);
     return {
       measures: this.measures,
       ...(this.meter ? { meter: this.meter } : {}),
@@ -85,6 +111,7 @@ export class Walk {
   private measure({ element, contents }: ScoreMeasure): void {
     [this.cursor, this.reached, this.began, this.notes] = [0, 0, 0, []];
     this.chords = [];
+    this.told = this.away?.told;
     for (const one of contents) this.take(one);
     const signs = signsIn(contents);
     if (signs.jumps)
@@ -97,6 +124,7 @@ export class Walk {
       notes: this.notes.toSorted((a, b) => a.at - b.at),
       chords: this.chordsIn(Math.round(this.reached)),
       signs,
+      ...(this.told === undefined ? {} : { told: this.told }),
     });
   }
 
@@ -203,18 +231,23 @@ export class Walk {
   }
 
   private time(time: XmlElement): void {
-    const name = meterNameIn(time);
-    if (name === undefined || !isMeterName(name)) {
-      const text = time.children
-        .map((one) => one.text)
-        .join('/')
-        .slice(0, 20);
-      const words = `"${text}" is no meter that clawhammer tab is made for. The board knows 4/4, 2/2, 2/4, 3/4 and 6/8.`;
+    const text = meterTextIn(time);
+    if (this.meter) this.changeTime(text, this.meter, time.where);
+    else if (!isMeterName(text)) {
+      const words = `"${text.slice(0, 20)}" is no meter that clawhammer tab is made for. The board knows 4/4, 2/2, 2/4, 3/4 and 6/8.`;
       this.refuse('unknown-meter', words, time.where);
-    } else if (this.meter && this.meter.name !== name) {
-      const words = `The meter changes to ${name}. A board keeps one meter from start to end: ${this.meter.name} here.`;
-      this.refuse('meter-change', words, time.where);
-    } else this.meter ??= meterNamed(name);
+    }
+  }
+
+  /** The part's own meter, or one of shorter measures, from this one on where nothing of it is played yet. */
+  private changeTime(text: string, meter: Meter, where: XmlPlace): void {
+    const told = text === meter.name ? undefined : otherMeter(text, meter);
+    if (typeof told === 'string') {
+      this.refuse('meter-change', told, where);
+      return;
+    }
+    this.away = told && { told, where };
+    if (this.reached === 0) this.told = told;
   }
 
   private keyFrom(element: XmlElement): void {

@@ -4,12 +4,14 @@ import type { Measure } from '../../tab/measure';
 import type { PlainMeasure, Tune } from '../../tune';
 import { measureOf } from '../../tune';
 import { describeTuning } from '../../words/describe';
+import type { BarredMeasure } from '../bars';
+import { barred, meterChanges } from '../bars';
 import type { WrittenMeasure } from '../fold';
 import { writtenMeasures } from '../fold';
 import type { WrittenPass } from '../pass';
 import { PLAIN_PASS, strokesIn } from '../pass';
 import { signatureOf } from '../spelling';
-import { attributesXml, tempoXml } from './attributes';
+import { attributesXml, changeOfTimeXml, tempoXml } from './attributes';
 import { harmonyXml } from './harmony';
 import { piecesOf } from './pieces';
 import type { FingerAt } from './staves';
@@ -110,27 +112,32 @@ function headXml({ title, tune }: MusicXmlSource): string {
   ].join('');
 }
 
-/** Numbers of the measures: pickups have none of their own. */
-function numbersOf(rows: readonly Row[]): readonly string[] {
+/** Numbers of the measures: pickups, and what goes on in a bar, have none of their own. */
+function numbersOf(measures: readonly BarredMeasure[]): readonly string[] {
   let number = 0;
-  let pickups = 0;
-  return rows.map(({ measure }, i) => {
-    if (measure.startsAt === 0) return `number="${++number}"`;
-    return `number="${i === 0 ? '0' : `X${++pickups}`}" implicit="yes"`;
+  let unnumbered = 0;
+  return measures.map(({ row, goesOn, own }, i) => {
+    const isPickup = row.measure.startsAt > 0 && own === undefined;
+    if (!goesOn && !isPickup) return `number="${++number}"`;
+    return `number="${i === 0 ? '0' : `X${++unnumbered}`}" implicit="yes"`;
   });
 }
 
-/** What stands once, at the first measure. */
-function openingXml(tune: Tune): string {
-  const tuning = words('words', describeTuning(tune.neck));
-  return attributesXml(tune) + tempoXml(tune.meter, tune.tempo) + tuning;
+/** What opens each measure and, last, ends them all: the tune's head at the first, then only changes of meter. */
+function openingsOf(measures: readonly BarredMeasure[], tune: Tune): readonly string[] {
+  const { meter, tempo, neck } = tune;
+  const tuning = words('words', describeTuning(neck));
+  return meterChanges(measures, meter).map((change, i) => {
+    if (i === 0) return attributesXml(tune, change ?? meter) + tempoXml(meter, tempo) + tuning;
+    return change ? changeOfTimeXml(change) : '';
+  });
 }
 
-/** One measure on both staves. @param opening what stands once, at the first measure */
+/** One measure on both staves. @param opening what stands before its notes @param closing what stands after them */
 function measureXml(
   row: Row,
   number: string,
-  opening: string,
+  [opening, closing]: readonly [string, string],
   staves: Staves,
   finger: FingerAt,
 ): string {
@@ -148,6 +155,7 @@ function measureXml(
     staves.notation(pieces),
     `<backup><duration>${measure.ticks}</duration></backup>`,
     staves.tab(pieces, finger),
+    closing,
     rightBarXml(row),
     '</measure>\n',
   ].join('');
@@ -164,12 +172,16 @@ export function toMusicXml(source: MusicXmlSource): string {
   const { tune } = source;
   const rows = rowsOf(source);
   const fingers = fingersOf(rows, tune);
-  const numbers = numbersOf(rows);
+  const bars = barred(rows, tune.meter);
+  const numbers = numbersOf(bars);
+  const openings = openingsOf(bars, tune);
   const staves = new Staves(tune.neck, signatureOf(tune.key));
-  const measures = rows.map((row, m) =>
-    measureXml(row, numbers[m] ?? '', m === 0 ? openingXml(tune) : '', staves, (stroke, string) =>
+  const measures = rows.map((row, m) => {
+    const closing = m === rows.length - 1 ? (openings[rows.length] ?? '') : '';
+    const around = [openings[m] ?? '', closing] as const;
+    return measureXml(row, numbers[m] ?? '', around, staves, (stroke, string) =>
       fingers.get(`${m}.${stroke}.${string}`),
-    ),
-  );
+    );
+  });
   return `${headXml(source)}${measures.join('')}</part>\n</score-partwise>\n`;
 }

@@ -2,11 +2,13 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readAbc } from '../../../lib/formats/abc/read';
 import { toAbc } from '../../../lib/formats/abc/write';
+import { readMusicXml } from '../../../lib/formats/musicxml/read';
+import { toMusicXml } from '../../../lib/formats/musicxml/write';
 import { plainMelody } from '../../../lib/formats/plain-melody';
 import type { Melody } from '../../../lib/melody';
 import { tuneOf } from '../../../lib/structure/layout';
 import type { Tune } from '../../../lib/tune';
-import { chordsOf } from '../../../lib/tune';
+import { chordsOf, playOrder } from '../../../lib/tune';
 import type { Ticks } from '../../../lib/units';
 import { anyWhim, edited, editedTune } from '../../kit/layouts';
 import { heardByAbcjs } from '../../reference/formats/abcjs';
@@ -67,6 +69,11 @@ function expectSameBars(read: Melody, written: Melody, mayJoin: boolean): void {
   expect(last(there)).toBe(last(own));
 }
 
+/** Is all of every part played each time? Then signs and names say the form; else a file may have to write times out. */
+function hasNoEndings({ parts }: Tune): boolean {
+  return parts.every(({ measures }) => measures.every(({ endings }) => endings === undefined));
+}
+
 test('what leaders made crooked is read from our own ABC as it is played: notes, bars, chords, parts', () => {
   let told = 0;
   fc.assert(
@@ -83,8 +90,7 @@ test('what leaders made crooked is read from our own ABC as it is played: notes,
       expect(chordsIn(melody)).toEqual(chordsIn(written));
       for (const { startsAt, ticks } of melody.parts.flatMap((part) => part.measures))
         expect(startsAt + ticks).toBeLessThanOrEqual(tune.meter.measure);
-      const always = tune.parts.every(({ measures }) => measures.every((one) => !one.endings));
-      if (always) {
+      if (hasNoEndings(tune)) {
         // Chords like "N.C." name no chord to ABC.
         expect(read.value.remarks.filter((one) => !one.startsWith('Words above'))).toEqual([]);
         expect(melody.form).toEqual(tune.form);
@@ -109,5 +115,33 @@ test('abcjs hears the same notes in it', () => {
       expect(heardByAbcjs(text)).toEqual(heardInMelody(plainMelody(tune)));
     }),
     { seed: 2, numRuns: 300 },
+  );
+});
+
+/** What a pass plays, stroke by stroke; rests are what is left. */
+function strokesIn(tune: Tune): readonly string[] {
+  return playOrder(tune).flatMap(({ startTicks, measure }) =>
+    measure.strokes
+      .filter(({ by }) => by !== 'rest')
+      .map(({ at, by, length, notes }) => JSON.stringify([startTicks + at, by, length, notes])),
+  );
+}
+
+test('and from our own MusicXML as tab: strokes, measures, chords, parts', () => {
+  fc.assert(
+    fc.property(tunes, (tune) => {
+      const read = readMusicXml(toMusicXml({ tune }));
+      if (!read.ok) throw new Error(read.problems.map(({ words }) => words).join(' '));
+      if (read.value.kind !== 'tab') throw new Error('read as a melody');
+      const { tune: tab, remarks } = read.value;
+      expect(strokesIn(tab)).toEqual(strokesIn(tune));
+      expectSameBars(plainMelody(tab), plainMelody(tune), false);
+      expect(chordsIn(plainMelody(tab))).toEqual(chordsIn(plainMelody(tune)));
+      if (hasNoEndings(tune)) {
+        expect(remarks).toEqual([]);
+        expect(tab.form).toEqual(tune.form);
+      }
+    }),
+    { seed: 3, numRuns: RUNS / 3 },
   );
 });

@@ -7,7 +7,7 @@ import type { Tune } from '../../../lib/tune';
 import { playOrder } from '../../../lib/tune';
 import type { Heard } from '../../reference/formats/judges';
 import { asTreble, heardByVerovio, schemaProblems } from '../../reference/formats/judges';
-import { anyStrokes, anyTune } from './tunes';
+import { anyCrooked, anyStrokes, anyTune } from './tunes';
 
 /** Verovio lays every score out: some 60 ms each, many times that on a busy machine. */
 const VEROVIO_MS = 60_000;
@@ -78,6 +78,43 @@ test.each([
         expect(joined(notes)).toEqual(joined(heardByUs(tune, [PLAIN_PASS])));
       }),
       { seed: 2, numRuns: 40 },
+    );
+  },
+  VEROVIO_MS,
+);
+
+/** Tunes of any structure once through, their measures in whole slots: verovio 6.3.0 does not play all repeats out, nor the shortest rests. */
+const onceThrough = anyCrooked
+  .map((tune) => ({ ...tune, form: tune.parts.map(({ letter }) => letter) }))
+  .filter(({ parts, meter }) =>
+    parts.every(({ measures }) =>
+      measures.every(
+        ({ startsAt, ticks }) => startsAt % meter.slot === 0 && ticks % meter.slot === 0,
+      ),
+    ),
+  );
+
+test('measures of any length are valid by the schema, in one pass and in two', () => {
+  fc.assert(
+    fc.property(anyCrooked, (tune) => {
+      const passes = [PLAIN_PASS, { name: 'Pass 2', strokes: {} }];
+      expect(schemaProblems(toMusicXml({ tune }))).toEqual([]);
+      expect(schemaProblems(toMusicXml({ tune, passes }))).toEqual([]);
+    }),
+    { seed: 3, numRuns: 100 },
+  );
+});
+
+test(
+  'measures of any length sound what the tune sounds, and load without complaint',
+  () => {
+    fc.assert(
+      fc.property(onceThrough, (tune) => {
+        const { notes, log } = heardByVerovio(asTreble(toMusicXml({ tune }), 1));
+        expect(log).toBe('');
+        expect(joined(notes)).toEqual(joined(heardByUs(tune, [PLAIN_PASS])));
+      }),
+      { seed: 4, numRuns: 40 },
     );
   },
   VEROVIO_MS,

@@ -72,15 +72,13 @@ describe('whatever leaders do to the structure', () => {
     );
   });
 
-  test('every file can be written of it, and is read again or refused for a measure that is too short', () => {
+  test('every file can be written of it, and is read again wherever something sounds', () => {
     fc.assert(
       fc.property(anyTuneIndex, whims, (index, row) => {
         const tune = { ...editedTune(index), ...tuneOf(edited(index, row)) };
         expect(parseMidiFile(toMidi({ tune })).ok).toBe(true);
         for (const read of [readMusicXml(toMusicXml({ tune })), readAbc(toAbc(tune))])
-          if (!read.ok)
-            for (const { words } of read.problems)
-              expect(words).toMatch(/too short|no notes|more than 500/);
+          if (!read.ok) for (const { words } of read.problems) expect(words).toMatch(/no notes/);
       }),
       { seed: 2, numRuns: 80 },
     );
