@@ -2,12 +2,12 @@ import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import type { BoardId, Ms } from '../lib/units';
-import { SYNC_PATH } from '../shared/board/paths';
+import { PURPOSE, SYNC_PATH, TO_FOLLOW } from '../shared/board/paths';
 import type { Report } from './failure';
 import { CLOSE, CLOSE_PATIENCE, MAX_PAYLOAD } from './limits';
 import { isBoardId } from './links';
 import { addressOf, isSameOrigin } from './origin';
-import type { Party } from './rooms/connection';
+import type { Party, Purpose } from './rooms/connection';
 import { Connection } from './rooms/connection';
 import type { HeldRoom, Rooms } from './rooms/rooms';
 
@@ -133,7 +133,13 @@ export class Sockets {
     let entered = false;
     this.server.handleUpgrade(request, socket, head, (webSocket) => {
       entered = true;
-      const connection = new Connection(webSocket, party, this.world.now, socket);
+      const connection = new Connection(
+        webSocket,
+        party,
+        this.world.now,
+        socket,
+        purposeOf(request),
+      );
       this.open.add(connection);
       change(this.byBoard, room.board, 1);
       change(this.byAddress, address, 1);
@@ -168,6 +174,11 @@ function urlOf(request: IncomingMessage): URL {
 
 function pathOf(request: IncomingMessage): string {
   return urlOf(request).pathname;
+}
+
+/** What nobody knows is the whole board: a newer page says in words what it misses. */
+function purposeOf(request: IncomingMessage): Purpose {
+  return urlOf(request).searchParams.get(PURPOSE) === TO_FOLLOW ? 'play' : 'board';
 }
 
 function refuseUpgrade(socket: Duplex, { status, words }: Closed): void {

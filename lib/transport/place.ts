@@ -7,6 +7,13 @@ import type { Leg, Playing, Position, Transport } from './transport';
 /** Rounding of a place in a pass, in ticks: a measure begins at its line, not a billionth after it. */
 const ROUNDING: Ticks = 1e-6;
 
+/** Is anybody counting, playing or waiting? */
+export function isUnderWay(
+  position: Position,
+): position is Exclude<Position, { kind: 'stopped' | 'ended' }> {
+  return position.kind !== 'stopped' && position.kind !== 'ended';
+}
+
 /** One time through the tune. */
 export interface Round {
   readonly pass: number;

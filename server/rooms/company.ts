@@ -6,7 +6,7 @@ import { SYNC } from '../../shared/wire/kind';
 import { CLOSE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
 import { refuse } from './admission';
-import type { Connection } from './connection';
+import type { Connection, Purpose } from './connection';
 import type { PresenceFault } from './presence';
 import { PresenceTable } from './presence';
 
@@ -24,6 +24,11 @@ export class Company implements Iterable<Connection> {
 
   [Symbol.iterator](): IterableIterator<Connection> {
     return this.connections.values();
+  }
+
+  /** The sockets that have the whole board, or those that only follow what is played. */
+  *for(purpose: Purpose): Generator<Connection> {
+    for (const connection of this.connections) if (connection.purpose === purpose) yield connection;
   }
 
   add(connection: Connection): void {
@@ -53,7 +58,7 @@ export class Company implements Iterable<Connection> {
   }
 
   /**
-   * Sends changes to everybody but the one they came from; what the house wrote to all.
+   * Sends changes to everybody who has the whole board but the one they came from; what the house wrote to all.
    * @param held whether a ballot goes to its owner alone
    */
   forward(
@@ -67,7 +72,7 @@ export class Company implements Iterable<Connection> {
       const frame = syncFrame(document, SYNC.update, update);
       const except = document === HOUSE_DOCUMENT ? undefined : origin;
       const only = held && owner && document === ballotOf(owner) ? owner : undefined;
-      for (const connection of this.connections)
+      for (const connection of this.for('board'))
         if (connection !== except && (!only || connection.participant === only))
           connection.send(frame);
     }
@@ -129,7 +134,7 @@ export class Company implements Iterable<Connection> {
   private show(presence: Uint8Array | undefined): void {
     if (!presence) return;
     const frame = awarenessFrame(presence);
-    for (const connection of this.connections) connection.send(frame);
+    for (const connection of this.for('board')) connection.send(frame);
   }
 }
 

@@ -14,6 +14,9 @@ export interface Party {
   readonly returns: boolean;
 }
 
+/** What a socket was opened for: the whole board, or only to follow what is played. */
+export type Purpose = 'board' | 'play';
+
 /** One socket of a room. */
 export class Connection implements Party {
   readonly participant: ParticipantId;
@@ -31,6 +34,7 @@ export class Connection implements Party {
     private readonly now: () => number,
     /** What the socket writes to. */
     private readonly line: Duplex,
+    readonly purpose: Purpose = 'board',
   ) {
     this.participant = party.participant;
     this.role = party.role;

@@ -4,6 +4,8 @@ import type { Ear } from '../fanout/shared-log';
 import type { LoggedUpdate } from '../store/store';
 import type { Company } from './company';
 import type { LiveDocuments } from './documents';
+import type { Following } from './following';
+import { saysWhatIsPlayed } from './following';
 import type { History } from './history';
 import type { RoomLog } from './log';
 
@@ -13,6 +15,7 @@ export interface SharedRoom {
   readonly log: RoomLog;
   readonly company: Company;
   readonly history: History;
+  readonly following: Following;
   /** Leaders have written something elsewhere. */
   readonly followOrders: () => void;
 }
@@ -36,9 +39,11 @@ export function earOf(room: SharedRoom): Ear {
         history.hear();
       }
       const { changes } = documents.takeChanges();
-      if (changes.length === 0) return;
-      log.append(changes);
-      log.whenKept(() => show(changes));
+      if (changes.length > 0) {
+        log.append(changes);
+        log.whenKept(() => show(changes));
+      }
+      if (news.some(saysWhatIsPlayed)) room.following.tell();
     },
     takeWaiting: () => log.takeWaiting(),
     kept: (entries) => documents.noteKept(entries),

@@ -1,6 +1,6 @@
 import * as decoding from 'lib0/decoding';
-import * as encoding from 'lib0/encoding';
 import type { ParticipantId } from '../../lib/units';
+import { awarenessUpdate } from '../../shared/wire/awareness';
 import type { Presence } from '../../shared/wire/presence';
 import { parsePresence } from '../../shared/wire/presence';
 import type { Refusal } from '../../shared/wire/refusal';
@@ -54,17 +54,6 @@ function readEntries(bytes: Uint8Array): readonly Entry[] | undefined {
   }
 }
 
-function encode(entries: readonly Entry[]): Uint8Array {
-  return encoding.encode((encoder) => {
-    encoding.writeVarUint(encoder, entries.length);
-    for (const { client, clock, presence } of entries) {
-      encoding.writeVarUint(encoder, client);
-      encoding.writeVarUint(encoder, clock);
-      encoding.writeVarString(encoder, JSON.stringify(presence ?? null));
-    }
-  });
-}
-
 /**
  * Who is here and what they look at, by awareness client. Holds only states that were read, fit their shape and speak for their own
  * sender; what is passed on is written anew from them. `owner` is a socket.
@@ -89,7 +78,7 @@ export class PresenceTable {
       if (entry.presence) this.held.set(entry.client, { ...entry, owner, participant });
       else this.held.delete(entry.client);
     }
-    return { pass: news.length > 0 ? encode(news) : undefined };
+    return { pass: news.length > 0 ? awarenessUpdate(news) : undefined };
   }
 
   /** Takes what another server has read of its own sockets; what to pass on, if any of it is news. */
@@ -101,13 +90,13 @@ export class PresenceTable {
         this.held.set(client, { ...entry, owner: server, participant: presence.participant });
       else this.held.delete(client);
     }
-    return news.length > 0 ? encode(news) : undefined;
+    return news.length > 0 ? awarenessUpdate(news) : undefined;
   }
 
   /** The states of this server's own sockets, for another server. */
   own(): Uint8Array | undefined {
     const own = [...this.held.values()].filter(({ owner }) => typeof owner !== 'string');
-    return own.length > 0 ? encode(own) : undefined;
+    return own.length > 0 ? awarenessUpdate(own) : undefined;
   }
 
   isHere(participant: ParticipantId): boolean {
@@ -119,13 +108,13 @@ export class PresenceTable {
     const gone = [...this.held.values()].filter((held) => held.owner === owner);
     for (const { client } of gone) this.held.delete(client);
     return gone.length > 0
-      ? encode(gone.map(({ client, clock }) => ({ client, clock, presence: undefined })))
+      ? awarenessUpdate(gone.map(({ client, clock }) => ({ client, clock, presence: undefined })))
       : undefined;
   }
 
   /** Everybody who is here, for a newcomer. */
   all(): Uint8Array | undefined {
-    return this.held.size > 0 ? encode([...this.held.values()]) : undefined;
+    return this.held.size > 0 ? awarenessUpdate([...this.held.values()]) : undefined;
   }
 
   /** A client is its sender's unless another socket holds it; the same person's new socket takes it over from the old. */

@@ -17,6 +17,7 @@ import { Company } from './company';
 import type { Connection, Party } from './connection';
 import { LiveDocuments } from './documents';
 import { earOf } from './ear';
+import { Following, saysWhatIsPlayed } from './following';
 import { History } from './history';
 import { RoomLog } from './log';
 import { isNothing } from './update';
@@ -30,6 +31,7 @@ export class Room {
   private readonly log: RoomLog;
   private readonly history: History;
   private readonly acting: Acting;
+  private readonly following: Following;
   private isCompacting = false;
   private isBroken = false;
   /** How open the board was when the leaders' orders were last followed. */
@@ -53,6 +55,7 @@ export class Room {
     this.followed = documents.situation;
     this.history = new History(board, world, documents);
     const { company, log } = this;
+    this.following = new Following(board, { documents, company, log });
     const commit = () => this.commit(undefined);
     this.acting = new Acting(board, world, { documents, company, log, commit });
   }
@@ -109,7 +112,10 @@ export class Room {
     return party.role === 'watch' || this.documents.hasPlaceFor(party.participant);
   }
 
-  /** Takes a socket in: says who it is, sends what it cannot ask for by name, and asks for what it may have written offline. */
+  /**
+   * Takes a socket in: says who it is, sends what it cannot ask for by name, and asks for what it may have written offline; one that only
+   * follows is told what is played instead.
+   */
   join(connection: Connection): void {
     const { participant, role } = connection;
     if (this.isBroken) {
@@ -125,6 +131,10 @@ export class Room {
     this.company.tellIfLate(connection);
     if (connection.returns) this.documents.remember(connection);
     this.commit(undefined);
+    if (connection.purpose === 'play') {
+      this.following.tell(connection);
+      return;
+    }
     for (const name of this.documents.names)
       if (name !== LEAD_DOCUMENT && this.maySee(connection, name))
         this.answer(connection, name, undefined);
@@ -290,6 +300,7 @@ export class Room {
       // Who comes and goes is no change worth keeping.
       if (changes.some(({ document }) => document !== HOUSE_DOCUMENT)) this.history.follow();
     });
+    if (changes.some(saysWhatIsPlayed)) this.following.tell();
     if (!changes.some(({ document }) => document === LEAD_DOCUMENT)) return;
     this.history.note();
     this.followOrders();
@@ -299,8 +310,8 @@ export class Room {
     const { documents, log, company } = this;
     documents.share(entries);
     const followOrders = () => this.followOrders();
-    const { history } = this;
-    shared.begin(earOf({ documents, log, company, history, followOrders }));
+    const { history, following } = this;
+    shared.begin(earOf({ documents, log, company, history, following, followOrders }));
   }
 
   /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */
@@ -309,12 +320,12 @@ export class Room {
     const before = this.followed;
     this.followed = situation;
     if (before.ballotsHeld && !situation.ballotsHeld)
-      for (const connection of this.company)
+      for (const connection of this.company.for('board'))
         for (const name of this.documents.ballotsOfOthers) this.answer(connection, name, undefined);
     const opens =
       (before.frozen && !situation.frozen) || (!before.votingOpen && situation.votingOpen);
     if (!opens) return;
-    for (const connection of this.company)
+    for (const connection of this.company.for('board'))
       for (const name of this.writableBy(connection))
         if (name !== LEAD_DOCUMENT) this.ask(connection, name);
   }

@@ -66,5 +66,20 @@ export function returnPath(board: string, point: number): string {
   return `/api/boards/${board}/past/${point}`;
 }
 
+/** What a play page hears a pass from: what is played, or agreed, under a name (`nameOfPlayed`). */
+export function musicPath(board: string, name: string): string {
+  return `${playPath(board)}/music?${new URLSearchParams({ name })}`;
+}
+
 /** Path prefix of the socket; the board's id follows. */
 export const SYNC_PATH = '/sync';
+
+/** Of the socket's query: what it is for. */
+export const PURPOSE = 'for';
+/** For who only follows what is played: words, and no documents. */
+export const TO_FOLLOW = 'play';
+
+/** Where the socket of somebody is who only follows what is played. */
+export function followPath(board: string): string {
+  return `${SYNC_PATH}/${board}?${PURPOSE}=${TO_FOLLOW}`;
+}

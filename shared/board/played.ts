@@ -4,7 +4,7 @@ import type { TurnLength } from '../../lib/passes/circle';
 import { TURN_LENGTHS, turnsOf, whoseTurn } from '../../lib/passes/circle';
 import { MAX_PASSES } from '../../lib/passes/limits';
 import { fingerprint } from '../../lib/tab/hash';
-import { positionAt } from '../../lib/transport/place';
+import { isUnderWay, positionAt } from '../../lib/transport/place';
 import type { Timeline } from '../../lib/transport/timeline';
 import type { Playing, Position } from '../../lib/transport/transport';
 import type { Visit } from '../../lib/tune';
@@ -45,12 +45,22 @@ export const playedValue = v.object({
   circle: v.exactOptional(circleValue),
 });
 
+/** What is played as the value that `playedValue` reads. */
+export function playedValueOf({ tune, plan, circle }: Played) {
+  return { tune: tuneValueOf(tune), plan, ...(circle ? { circle } : {}) };
+}
+
 /** What a board plays: what was set going, or what would be. */
 export function playedOn(board: Pick<Board, 'tune' | 'plan' | 'played'>): Played {
   return board.played ?? { tune: board.tune, plan: planToPlay(board) };
 }
 
-/** The name of what is played: the same for the same. Takes some ms for a whole tune. */
+/** What is agreed, whatever is played meanwhile. */
+export function agreedOn({ tune, plan }: Pick<Board, 'tune' | 'plan'>): Played {
+  return { tune, plan: planToPlay({ tune, ...(plan ? { plan } : {}) }) };
+}
+
+/** The name of what is played: the same for the same. Takes some tenths of a ms for a whole tune. */
 export function nameOfPlayed({ tune, plan, circle }: Played): string {
   return fingerprint(JSON.stringify([tune, plan, circle ?? null]));
 }
@@ -135,29 +145,19 @@ export function stageOf(board: Board, nowMs: Ms): Stage {
   const going = playedOn(board);
   const timeline = timelineOf(going.tune);
   const position = positionAt(board.transport, timeline, nowMs);
-  const { tune, plan } = board;
-  const played = isUnderWay(position) ? going : playedOn({ tune, ...(plan ? { plan } : {}) });
+  const played = isUnderWay(position) ? going : agreedOn(board);
   return { played, timeline, position };
-}
-
-/** Is anybody counting, playing or waiting? */
-export function isUnderWay(
-  position: Position,
-): position is Exclude<Position, { kind: 'stopped' | 'ended' }> {
-  return position.kind !== 'stopped' && position.kind !== 'ended';
 }
 
 /** Sets it going: what is played and when, in one. What was played before is kept no longer. */
 export function writeStart(lead: Y.Doc, played: Played, transport: Playing): void {
   const map = lead.getMap(LEAD.transport);
   const name = nameOfPlayed(played);
-  const { tune, plan, circle } = played;
   lead.transact(() => {
     for (const key of [...map.keys()])
       if (key.startsWith(PLAYED_PREFIX) && key !== PLAYED_PREFIX + name) map.delete(key);
     // Written anew also where it stands already: another leader may be deleting it at this moment.
-    const value = { tune: tuneValueOf(tune), plan, ...(circle ? { circle } : {}) };
-    map.set(PLAYED_PREFIX + name, value);
+    map.set(PLAYED_PREFIX + name, playedValueOf(played));
     map.set('now', { ...transport, played: name });
   });
 }

@@ -5,7 +5,7 @@ import { MAX_PASSES, MIN_PASSES } from '../../lib/passes/limits';
 import { pitchClassFromName } from '../../lib/pitch';
 import type { MeterName } from '../../lib/rhythm';
 import { isMeterName, meterNamed } from '../../lib/rhythm';
-import { MAX_FORM, MAX_PLAYED, MAX_TUNE } from '../../lib/structure/layout';
+import { MAX_FORM, MAX_TUNE } from '../../lib/structure/layout';
 import type { Stroke } from '../../lib/tab/measure';
 import { parseStrokes } from '../../lib/tab/parse';
 import { MAX_CHORDS } from '../../lib/tune';
@@ -13,6 +13,7 @@ import type { Tuning } from '../../lib/tuning';
 import { MAX_CAPO, neckOf, tuningById } from '../../lib/tuning';
 import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import { isParticipantId, ROLES } from './roles';
+import { MAX_TEMPO, MIN_TEMPO, transportValue } from './transport-value';
 
 /** The shapes of the values that stand in a board's documents. A value that does not fit is left out, never mended. */
 
@@ -22,11 +23,7 @@ export const MAX_ASIDE = 1024;
 export const MAX_NAME = 40;
 export const MAX_NOTE = 400;
 export const MAX_TITLE = 120;
-/** Measures of one pass, repeats played out. */
-const MAX_VISITS = MAX_PLAYED;
-/** Slowest and fastest tempo in beats a minute. Common practice: dances reach 125; workshops start near 50. */
-export const MIN_TEMPO = 20;
-export const MAX_TEMPO = 240;
+export { MAX_TEMPO, MIN_TEMPO, transportValue };
 
 const text = (max: number) => v.pipe(v.string(), v.maxLength(max));
 const whole = (low: number, high: number) =>
@@ -124,41 +121,6 @@ export const planValue = v.object({
   passes: v.pipe(v.array(passValue), v.minLength(MIN_PASSES), v.maxLength(MAX_PASSES)),
   variants: v.record(variantName, v.object({ measure: measureKey, strokes, by: text(MAX_NAME) })),
 });
-
-const tempo = v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO));
-/** Beats a minute more or less with every pass: not so few that the way to the last tempo is endless. */
-const step = v.pipe(
-  v.number(),
-  v.finite(),
-  v.check((bpm) => Math.abs(bpm) >= 0.5),
-);
-const leg = v.object({
-  kind: v.picklist(['play', 'rest']),
-  atMs: v.pipe(v.number(), v.finite()),
-  pass: whole(1, MAX_PASSES),
-  visit: whole(0, MAX_VISITS - 1),
-  tempo,
-  ramp: v.exactOptional(v.object({ step, to: tempo })),
-  repeats: v.exactOptional(v.boolean()),
-});
-
-export const transportValue = v.variant('kind', [
-  v.object({ kind: v.literal('stopped') }),
-  v.object({
-    kind: v.literal('playing'),
-    legs: v.pipe(
-      v.array(leg),
-      v.minLength(1),
-      v.maxLength(8),
-      v.check(
-        (legs) => legs.every((each, i) => i === 0 || each.atMs >= (legs[i - 1]?.atMs ?? 0)),
-        'its legs are not in order of time',
-      ),
-    ),
-    lastPass: whole(1, MAX_PASSES),
-    played: v.exactOptional(v.pipe(v.string(), v.regex(/^[0-9a-f]{16}$/))),
-  }),
-]);
 
 export const pointerValue = v.object({
   measure: measureKey,

@@ -3,5 +3,6 @@
  * this number, so that nobody changes the wire by accident.
  *
  * 1: y-websocket's sync and awareness for `lead`; `document` for the other documents; `word` for time, welcome, refusal, acts and what is late.
+ * 2: a socket that is opened with `?for=play` is sent no documents, but the word `play`.
  */
-export const WIRE_VERSION = 1;
+export const WIRE_VERSION = 2;

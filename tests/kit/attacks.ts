@@ -236,6 +236,7 @@ export const ATTACKS_BY_NAME: Readonly<Record<string, Attack>> = {
         '[]',
         '"ask-time"',
         '{"kind":"welcome","version":1}',
+        '{"kind":"play","state":{"transport":{"kind":"stopped"}}}',
         '{"__proto__":{"kind":"ask-time","t1":1}}',
         '{"kind":"ask-time","t1":1e999}',
         `{"kind":"ask-time","t1":${'['.repeat(50_000)}`,
@@ -245,7 +246,7 @@ export const ATTACKS_BY_NAME: Readonly<Record<string, Attack>> = {
           encoding.writeVarString(encoder, text);
         }),
       ),
-    told: Array.from({ length: 7 }, () => 'unreadable' as const),
+    told: Array.from({ length: 8 }, () => 'unreadable' as const),
   },
   'a presence that ends another': {
     send: ({ victim }) => [presence([victim.client, 99, 'null'])],

@@ -3,6 +3,8 @@ import { WebSocket } from 'ws';
 import * as Y from 'yjs';
 import type { BoardId } from '../../lib/units';
 import { DocumentFamily } from '../../shared/board/documents';
+import { followPath } from '../../shared/board/paths';
+import type { PlayState } from '../../shared/board/play-state';
 import { readBoard } from '../../shared/board/read';
 import type { DocumentName } from '../../shared/board/roles';
 import { HOUSE_DOCUMENT, LEAD_DOCUMENT, parseDocumentName } from '../../shared/board/roles';
@@ -48,10 +50,11 @@ export class Peer {
     board: Pick<TestBoard, 'id'>,
     pass: Pass | undefined,
     headers: Readonly<Record<string, string>> = {},
+    path: string = `/sync/${board.id}`,
   ): Promise<Peer> {
-    const query = pass && 'key' in pass ? `?key=${pass.key}` : '';
+    const address = new URL(path, `ws://127.0.0.1:${server.port}`);
+    if (pass && 'key' in pass) address.searchParams.set('key', pass.key);
     const cookie = pass && 'cookie' in pass ? { cookie: pass.cookie } : {};
-    const address = `ws://127.0.0.1:${server.port}/sync/${board.id}${query}`;
     const socket = new WebSocket(address, { headers: { ...headers, ...cookie } });
     const peer = new Peer(socket, board.id);
     const ended = () => socket.terminate();
@@ -70,6 +73,17 @@ export class Peer {
     return peer;
   }
 
+  /** Opens a socket that only follows what is played, and waits until it has been told. */
+  static async following(
+    server: Pick<TestServer, 'port'>,
+    board: Pick<TestBoard, 'id'>,
+    pass: Pass,
+  ): Promise<Peer> {
+    const peer = await Peer.open(server, board, pass, {}, followPath(board.id));
+    await peer.until(() => peer.plays.length > 0);
+    return peer;
+  }
+
   get words(): readonly Down[] {
     return this.frames.flatMap((frame) => {
       const word = frame.kind === 'word' ? parseDown(frame.text) : undefined;
@@ -79,6 +93,11 @@ export class Peer {
 
   get refusals(): readonly Refusal[] {
     return this.words.flatMap((word) => (word.kind === 'refused' ? [word] : []));
+  }
+
+  /** What this peer was told of what is played, the latest last. */
+  get plays(): readonly PlayState[] {
+    return this.words.flatMap((word) => (word.kind === 'play' ? [word.state] : []));
   }
 
   /** The board as this peer sees it. */

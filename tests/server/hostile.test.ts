@@ -33,6 +33,24 @@ describe('an attack by a student who speaks the raw protocol', () => {
     },
   );
 
+  test.each(Object.entries(ATTACKS_BY_NAME))(
+    '%s, from a socket that only follows: the same answers, no replica changes, and who follows is told nothing',
+    async (_, { send, told }) => {
+      const it = await stage();
+      const follower = await Peer.following(it.server, it.board, it.witness.me);
+      const attacker = await Peer.following(it.server, it.board, it.attacker.me);
+      const before = await replicas(it);
+      for (const message of send(it)) attacker.send(message);
+      await attacker.settled();
+      expect(attacker.refusals.map(({ code }) => code)).toEqual(told);
+      expect(await replicas(it)).toEqual(before);
+      await follower.heard();
+      expect(follower.plays).toHaveLength(1);
+      expect(follower.frames.every(({ kind }) => kind === 'word')).toBe(true);
+      expect(it.server.reports).toEqual([]);
+    },
+  );
+
   test('what is right in form but absurd in content stays in its own document and breaks nobody', async () => {
     const it = await stage();
     const absurd: readonly ((doc: Y.Doc) => void)[] = [

@@ -17,7 +17,8 @@ import type { Wish } from './wish';
 
 /** What is played from, by everybody. */
 export interface Music {
-  readonly played: Played;
+  /** Its notes; absent until they have come, and then the beat is there all the same. */
+  readonly played?: Played;
   readonly timeline: Timeline;
 }
 
@@ -41,6 +42,7 @@ function strokesBetween(
   fromMs: Ms,
   toMs: Ms,
 ): readonly HeardEvent[] {
+  if (!played) return [];
   const { tune } = played;
   return visitsBetween(transport, timeline, fromMs, toMs).flatMap((timed) => {
     const { pass, visit, atMs, tempo } = timed;
@@ -73,14 +75,12 @@ function clicksBetween(
     .map(({ atMs, accent }) => ({ atMs, event: { kind: 'click', at: 0, accent } }));
 }
 
-function potatoes(
-  { played: { tune } }: Music,
-  transport: Transport,
-  { lead }: Wish,
-): readonly HeardEvent[] {
+function potatoes({ played }: Music, transport: Transport, { lead }: Wish): readonly HeardEvent[] {
   const [leg] = transport.kind === 'playing' ? transport.legs : [];
-  const visit = leg && playOrder(tune)[leg.visit];
-  if (lead !== 'potatoes' || leg?.kind !== 'play' || !visit) return [];
+  if (lead !== 'potatoes' || leg?.kind !== 'play' || !played) return [];
+  const { tune } = played;
+  const visit = playOrder(tune)[leg.visit];
+  if (!visit) return [];
   const first = measureOf(tune.meter, visit.measure);
   const tonic = pitchClassFromName(tune.key.tonic) ?? 0;
   const pace = { tempo: leg.tempo, swing: STRAIGHT };

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'react';
 import type { Ms } from '../../../lib/units';
-import type { Connection, Session } from '../session/session';
+import type { Connection } from '../session/line';
+import type { PlaySource } from './source';
 
 /** Beyond this people no longer hear themselves as together. Source: ensemble threshold of 20 to 30 ms, Schuett 2002. */
 const TOGETHER_MS: Ms = 25;
@@ -17,19 +18,19 @@ export function timeWords(within: Ms | undefined, connection: Connection): strin
 
 /** Says how good the beat of this page is. */
 export function InTime({
-  session,
+  source,
   connection,
 }: {
-  readonly session: Session;
+  readonly source: Pick<PlaySource, 'clock'>;
   readonly connection: Connection;
 }) {
   const [within, setWithin] = useState<Ms>();
   useEffect(() => {
-    const look = () => setWithin(session.clock()?.within);
+    const look = () => setWithin(source.clock()?.within);
     look();
     const timer = setInterval(look, LOOK_MS);
     return () => clearInterval(timer);
-  }, [session]);
+  }, [source]);
   return (
     <p className="play-time" data-within={within?.toFixed(1)}>
       {timeWords(within, connection)}

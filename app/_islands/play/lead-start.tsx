@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { startedAt, withRamp } from '../../../lib/transport/change';
 import { playOrder, timelineOf } from '../../../lib/tune';
-import { playedOn, roundTheCircle, writeStart } from '../../../shared/board/played';
+import { agreedOn, roundTheCircle, writeStart } from '../../../shared/board/played';
 import type { Board } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
 import type { Session } from '../session/session';
@@ -39,14 +39,11 @@ export function LeadStart({
   const start = () => {
     if (!good) return;
     const now = session.now();
-    const { tune, plan } = board;
-    const timeline = timelineOf(tune);
+    const timeline = timelineOf(board.tune);
     const started = startedAt(timeline, now, tempo, shown, passes);
     const ramp = ramps ? { step, to } : undefined;
     const played =
-      round.turn === 'none'
-        ? playedOn({ tune, ...(plan ? { plan } : {}) })
-        : roundTheCircle(board, round.turn, people);
+      round.turn === 'none' ? agreedOn(board) : roundTheCircle(board, round.turn, people);
     const transport = withRamp(started, timeline, now, ramp);
     if (transport.kind === 'playing') writeStart(session.lead, played, transport);
   };

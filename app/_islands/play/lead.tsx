@@ -1,6 +1,6 @@
+import { isUnderWay } from '../../../lib/transport/place';
 import type { Timeline } from '../../../lib/transport/timeline';
 import type { Position, Transport } from '../../../lib/transport/transport';
-import { isUnderWay } from '../../../shared/board/played';
 import type { Board } from '../../../shared/board/schema';
 import type { Presence } from '../../../shared/wire/presence';
 import type { Session } from '../session/session';

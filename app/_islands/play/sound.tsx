@@ -1,10 +1,13 @@
-import { useId } from 'react';
+import { useId, useMemo, useState } from 'react';
+import type { Timeline } from '../../../lib/transport/timeline';
 import type { Transport } from '../../../lib/transport/transport';
 import type { Ms } from '../../../lib/units';
 import type { Music } from './heard';
 import { useFollower } from './use-follower';
+import type { NamedPlayed } from './use-music';
+import { useMusic } from './use-music';
 import type { Wish } from './wish';
-import { isHeard } from './wish';
+import { isHeard, SILENT } from './wish';
 
 const MUSIC: readonly (readonly [Wish['music'], string])[] = [
   ['none', 'no music'],
@@ -19,16 +22,36 @@ const LEAD: readonly (readonly [Wish['lead'], string])[] = [
 
 /** What one hears from this browser's own speaker while everybody plays: a click, music, both or none. */
 export function Sound({
+  board,
   transport,
-  music,
+  going,
+  own,
+  timeline,
+  connected,
   now,
 }: {
+  readonly board: string;
   readonly transport: Transport;
-  readonly music: Music;
+  /** The name of what is played. */
+  readonly going: string;
+  /** What is played, where this page has it anyway. */
+  readonly own: NamedPlayed | undefined;
+  readonly timeline: Timeline;
+  readonly connected: boolean;
   readonly now: () => Ms;
 }) {
   const id = useId();
-  const { wish, want, levels, change, silence } = useFollower(transport, music, now);
+  const [wish, setWish] = useState(SILENT);
+  const played = useMusic(board, going, isHeard(wish), connected, own);
+  const music = useMemo<Music>(
+    () => ({ timeline, ...(played ? { played } : {}) }),
+    [timeline, played],
+  );
+  const { wake, levels, change, silence } = useFollower(transport, music, now, wish);
+  const want = (next: Wish) => {
+    setWish(next);
+    void wake(next);
+  };
   return (
     <section className="play-sound" aria-label="What you hear">
       <button
@@ -47,7 +70,7 @@ export function Sound({
           value={wish.music}
           onChange={({ target: { value } }) => {
             const music = MUSIC.find(([name]) => name === value)?.[0];
-            if (music) void want({ ...wish, music });
+            if (music) want({ ...wish, music });
           }}
         >
           {MUSIC.map(([name, words]) => (
@@ -67,7 +90,7 @@ export function Sound({
               value={wish.lead}
               onChange={({ target: { value } }) => {
                 const lead = LEAD.find(([name]) => name === value)?.[0];
-                if (lead) void want({ ...wish, lead });
+                if (lead) want({ ...wish, lead });
               }}
             >
               {LEAD.map(([name, words]) => (

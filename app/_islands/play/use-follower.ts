@@ -6,7 +6,7 @@ import { ALL_STRINGS, FIRST_LEVELS, keepLevels, keptLevels, mixOf } from '../sou
 import type { Follower } from './follower';
 import type { Music } from './heard';
 import type { Wish } from './wish';
-import { isHeard, SILENT } from './wish';
+import { isHeard } from './wish';
 
 interface Opened {
   readonly context: AudioContext;
@@ -14,10 +14,9 @@ interface Opened {
 }
 
 /** What one hears while everybody plays: the sound is loaded and opened when it is first wanted. */
-export function useFollower(transport: Transport, music: Music, now: () => Ms) {
+export function useFollower(transport: Transport, music: Music, now: () => Ms, wish: Wish) {
   const opened = useRef<Opened>(undefined);
   const [follower, setFollower] = useState<Follower>();
-  const [wish, setWish] = useState<Wish>(SILENT);
   const [levels, setLevels] = useState<Levels>(FIRST_LEVELS);
   const [silence, setSilence] = useState<string>();
   useEffect(() => setLevels(keptLevels()), []);
@@ -43,8 +42,7 @@ export function useFollower(transport: Transport, music: Music, now: () => Ms) {
     return { context, follower: load() };
   };
   /** Called from within a touch or a key: browsers start sound only then. */
-  const want = async (next: Wish) => {
-    setWish(next);
+  const wake = async (next: Wish) => {
     if (!isHeard(next)) return;
     opened.current ??= open();
     await opened.current.context.resume();
@@ -55,5 +53,5 @@ export function useFollower(transport: Transport, music: Music, now: () => Ms) {
     keepLevels(next);
     follower?.setMix(mixOf(next, ALL_STRINGS));
   };
-  return { wish, want, levels, change, silence };
+  return { wake, levels, change, silence };
 }

@@ -1,20 +1,14 @@
 'use client';
 
 import { useRouter } from 'next/navigation';
-import { lazy, Suspense, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { lazy, Suspense, useEffect, useLayoutEffect, useRef, useState } from 'react';
+import { isUnderWay } from '../../../lib/transport/place';
 import type { Position } from '../../../lib/transport/transport';
-import { timelineOf } from '../../../lib/tune';
-import type { Ms } from '../../../lib/units';
 import { playPath } from '../../../shared/board/paths';
-import { isUnderWay, nameOfPlayed, playedOn } from '../../../shared/board/played';
-import { countedAs } from '../../../shared/board/same';
-import type { Board } from '../../../shared/board/schema';
 import { Line } from '../session/line';
 import type { Me } from '../session/session';
-import { useSession } from '../session/use-session';
 import type { Book } from './book';
 import { inOrder } from './book';
-import type { Music } from './heard';
 import { InTime } from './in-time';
 import { keepInView } from './mark';
 import { Passes } from './passes';
@@ -25,24 +19,24 @@ import { useAwake } from './use-awake';
 import { useBook } from './use-book';
 import { usePlace } from './use-place';
 import { useSame } from './use-same';
+import type { Rendered } from './use-source';
+import { useSource } from './use-source';
 import { leftWords, placeWords } from './words';
 
 /** Only leaders need them, and only once scripts run. */
-const LeadControls = lazy(async () => ({ default: (await import('./lead')).LeadControls }));
+const LeadControls = lazy(async () => ({ default: (await import('./leading')).LeadControls }));
 
 /** The play page: passes are drawn by the server; here the mark moves and the page turns. */
 export function PlayView({
   me,
   rendered,
-  renderedMs,
   first,
   shown,
   sent,
 }: {
   readonly me: Me;
-  readonly rendered: Board;
-  /** Server time at which the page was rendered, and where everybody was then. */
-  readonly renderedMs: Ms;
+  readonly rendered: Rendered;
+  /** Where everybody was when the page was rendered. */
   readonly first: Position;
   /** The pass that is shown while nobody plays. */
   readonly shown: number;
@@ -51,20 +45,16 @@ export function PlayView({
 }) {
   const root = useRef<HTMLDivElement>(null);
   const router = useRouter();
-  const { state, session } = useSession(me, rendered, renderedMs);
-  const { id } = state.board;
-  const { tune, plan } = state.board;
-  const transport = useSame(state.board.transport);
-  const going = useSame(playedOn(state.board));
-  const agreed = useSame(playedOn({ tune, ...(plan ? { plan } : {}) }));
-  const timeline = useMemo(() => timelineOf(going.tune), [going]);
-  const music = useMemo<Music>(() => ({ played: going, timeline }), [going, timeline]);
-  const now = state.inTime ? session?.now : undefined;
+  const { state, source } = useSource(me, rendered);
+  const { board: id } = rendered;
+  const { going, agreed, as } = state.play;
+  const transport = useSame(state.play.transport);
+  const timeline = useSame(going.timeline);
+  const now = state.inTime ? source?.now : undefined;
   const position = usePlace(root, transport, timeline, first, now);
   // What is agreed meanwhile comes onto the page when nobody is playing: nothing changes under anybody's fingers.
   const under = isUnderWay(position);
-  const played = under ? going : agreed;
-  const passes = played.plan.passes.length;
+  const { name, passes } = under ? going : agreed;
   const [turned, setTurned] = useState<number>();
   const at = Math.min(passes, under ? position.pass : (turned ?? shown));
   const connected = state.connection === 'connected';
@@ -75,7 +65,6 @@ export function PlayView({
     if (under && at > 0 && position.kind !== 'paused' && root.current) keepInView(root.current);
   }, [under, at, position.kind]);
 
-  const name = useMemo(() => nameOfPlayed(played), [played]);
   useEffect(() => {
     // The head of the page is the server's.
     if (name !== sent.name && connected) router.refresh();
@@ -93,7 +82,7 @@ export function PlayView({
     setTurned(pass);
     return true;
   };
-  const left = leftWords(position, transport, session?.now() ?? renderedMs);
+  const left = leftWords(position, transport, source?.now() ?? rendered.ms);
   return (
     <div
       ref={root}
@@ -102,7 +91,7 @@ export function PlayView({
       data-shown={at}
       data-book={book?.name === name}
     >
-      <Line state={state} session={session} />
+      <Line state={state} session={source} />
       <div className="play-status">
         <p className="play-place" role="status">
           {placeWords(position, transport, passes)}
@@ -114,22 +103,32 @@ export function PlayView({
           </p>
         )}
         {left && <p className="play-left">{left}</p>}
-        {session && <InTime session={session} connection={state.connection} />}
+        {source && <InTime source={source} connection={state.connection} />}
       </div>
-      {session && <Sound transport={transport} music={music} now={session.now} />}
+      {source && (
+        <Sound
+          board={id}
+          transport={transport}
+          going={going.name}
+          own={state.lead?.going}
+          timeline={timeline}
+          connected={connected}
+          now={source.now}
+        />
+      )}
       {!under && <Turn board={id} at={at} passes={passes} turn={turn} />}
-      <Passes at={at} passes={passes} books={books} me={countedAs(state.board, me.participant)} />
-      {book && <PrintedPlan book={books[0] ?? book} me={countedAs(state.board, me.participant)} />}
-      {session && me.role === 'lead' && (
+      <Passes at={at} passes={passes} books={books} me={as} />
+      {book && <PrintedPlan book={books[0] ?? book} me={as} />}
+      {state.lead && (
         <div className="play-lead">
           <Suspense>
             <LeadControls
-              session={session}
+              session={state.lead.session}
               transport={transport}
               timeline={timeline}
               position={position}
-              board={state.board}
-              here={state.here}
+              board={state.lead.board}
+              here={state.lead.here}
               shown={at}
               passes={passes}
             />

@@ -1,12 +1,27 @@
-import type { Session, SessionState } from './session';
+/** How the line to the server is, `lost` once it was there. */
+export type Connection = 'connecting' | 'connected' | 'lost';
+
+/** What a page says of its line. */
+export interface LineState {
+  readonly connection: Connection;
+  /** What the server last refused, in words, until it is put away. */
+  readonly notice?: string;
+  /** The server is late in keeping what is written, or in learning what others wrote. */
+  readonly late: boolean;
+  /** I am no longer on this board: nothing that is done here goes anywhere. */
+  readonly gone: boolean;
+}
+
+/** The server speaks another version of the wire. */
+export const RENEWED = 'The board was renewed. Load the page again to go on.';
 
 /** How the line to the server is, and what it last refused: said in words, only while there is something to say. */
 export function Line({
   state,
   session,
 }: {
-  readonly state: SessionState;
-  readonly session: Session | undefined;
+  readonly state: LineState;
+  readonly session: { readonly putNoticeAway: () => void } | undefined;
 }) {
   return (
     <div role="status" className="grid gap-2 empty:hidden">

@@ -28,29 +28,23 @@ import type { Up } from '../../../shared/wire/up';
 import { WIRE_VERSION } from '../../../shared/wire/version';
 import type { Kept } from './keep';
 import { keepOnThisBrowser } from './keep';
+import type { LineState } from './line';
+import { RENEWED } from './line';
 import { Pulse } from './pulse';
+import { socketAddress } from './socket-address';
 
 export interface Me {
   readonly participant: ParticipantId;
   readonly role: Role;
 }
 
-export type Connection = 'connecting' | 'connected' | 'lost';
-
 /** What a page sees of the board: plain values, a new object at every change. */
-export interface SessionState {
+export interface SessionState extends LineState {
   readonly board: Board;
   /** False until the documents have come once; until then `board` is what the server rendered. */
   readonly live: boolean;
-  readonly connection: Connection;
   /** Everybody who is here, oneself included, once each. */
   readonly here: readonly Presence[];
-  /** What the server last refused, in words, until it is put away. */
-  readonly notice?: string;
-  /** The server is late in keeping what is written, or in learning what others wrote. */
-  readonly late: boolean;
-  /** I am no longer on this board: nothing that is done here goes anywhere. */
-  readonly gone: boolean;
   /** Paths of links that I have made new here. */
   readonly newLinks: Partial<Readonly<Record<Role, string>>>;
   /** What makes a second browser me, until then (server ms). */
@@ -61,11 +55,6 @@ export interface SessionState {
 
 /** A refusal after which what this browser holds of the document is not what the server holds. */
 const FORGET: readonly Refusal['code'][] = ['voting-closed', 'too-large', 'unreadable'];
-
-function socketAddress(): string {
-  const scheme = location.protocol === 'https:' ? 'wss' : 'ws';
-  return `${scheme}://${location.host}${SYNC_PATH}`;
-}
 
 /** One browser's connection to a board: its documents, who is here, the server's time. */
 export class Session {
@@ -103,7 +92,7 @@ export class Session {
       gone: false,
       newLinks: {},
     };
-    this.provider = new WebsocketProvider(socketAddress(), board, this.documents.lead, {
+    this.provider = new WebsocketProvider(socketAddress(SYNC_PATH), board, this.documents.lead, {
       connect: false,
       disableBc: true,
     });
@@ -272,9 +261,9 @@ export class Session {
         this.change({ late: word.late });
         return;
       case 'welcome':
-        if (word.version !== WIRE_VERSION)
-          this.change({ notice: 'The board was renewed. Load the page again to go on.' });
+        if (word.version !== WIRE_VERSION) this.change({ notice: RENEWED });
         return;
+      case 'play': // for those who have no documents
       case undefined:
         return; // a word of a newer server; the version in its welcome has said so
     }

@@ -1,5 +1,6 @@
 import type { Metadata } from 'next';
 import { boardPath, playPath } from '../../../../shared/board/paths';
+import { playStateOf } from '../../../../shared/board/play-state';
 import { stageOf } from '../../../../shared/board/played';
 import { host } from '../../../_door/host';
 import { visitToPlay } from '../../../_door/visit';
@@ -46,8 +47,12 @@ export default async function PlayPage({
       </header>
       <PlayView
         me={me}
-        rendered={withoutVotes(board)}
-        renderedMs={nowMs}
+        rendered={{
+          board: board.id,
+          play: playStateOf(board, me.participant),
+          ms: nowMs,
+          ...(me.role === 'lead' ? { whole: withoutVotes(board) } : {}),
+        }}
         first={position}
         shown={pass}
         sent={pagesOf(bookOf(played), pass, pass + 1)}

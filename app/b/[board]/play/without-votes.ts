@@ -1,4 +1,4 @@
-import { nameOfPlayed, playedOn } from '../../../../shared/board/played';
+import { agreedOn, nameOfPlayed } from '../../../../shared/board/played';
 import type { Board } from '../../../../shared/board/schema';
 
 /**
@@ -6,9 +6,8 @@ import type { Board } from '../../../../shared/board/schema';
  * what is played beside what is agreed, where they are the same.
  */
 export function withoutVotes({ played, exercise: _, ...board }: Board): Board {
-  const { tune, plan, orders } = board;
-  const agreed = playedOn({ tune, ...(plan ? { plan } : {}) });
-  const differs = played && nameOfPlayed(played) !== nameOfPlayed(agreed);
+  const { orders } = board;
+  const differs = played && nameOfPlayed(played) !== nameOfPlayed(agreedOn(board));
   return {
     ...board,
     people: [],

@@ -9,13 +9,12 @@ import { timelineOf } from '../../../../lib/tune';
 import type { BoardId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
 import { readBoard } from '../../../../shared/board/read';
+import type { Played } from '../../../../shared/board/schema';
 
 const demo = readBoard('demo' as BoardId, demoDocuments());
 if (!demo) throw new Error('the demo board cannot be read');
-const music: Music = {
-  played: { tune: demo.tune, plan: { passes: [{}], variants: {} } },
-  timeline: timelineOf(demo.tune),
-};
+const played: Played = { tune: demo.tune, plan: { passes: [{}], variants: {} } };
+const music: Music = { played, timeline: timelineOf(demo.tune) };
 /** The demo tune is in cut time: at 60 beats a minute a measure takes 2 s, and the count 4 s. */
 const PLAYING: Playing = {
   kind: 'playing',
@@ -86,7 +85,7 @@ describe('what a person hears', () => {
       passes: [{ [variant.measure]: variant.id }],
       variants: { [variant.id]: { ...variant, by: '' } },
     };
-    const agreed: Music = { ...music, played: { ...music.played, plan } };
+    const agreed: Music = { ...music, played: { ...played, plan } };
     const sounds = (wish: Wish['music']) =>
       heardBetween(agreed, PLAYING, { ...SILENT, music: wish }, 100_000, 164_000);
     expect(sounds('pass')).not.toEqual(sounds('plain'));
