@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readAbc } from '../../../lib/formats/abc/read';
 import { toAbc } from '../../../lib/formats/abc/write';
+import { readMidi } from '../../../lib/formats/midi/read';
+import { toMidi } from '../../../lib/formats/midi/write';
 import { readMusicXml } from '../../../lib/formats/musicxml/read';
 import { toMusicXml } from '../../../lib/formats/musicxml/write';
 import { plainMelody } from '../../../lib/formats/plain-melody';
@@ -143,5 +145,20 @@ test('and from our own MusicXML as tab: strokes, measures, chords, parts', () =>
       }
     }),
     { seed: 3, numRuns: RUNS / 3 },
+  );
+});
+
+test('and from our own MIDI note by note', () => {
+  fc.assert(
+    fc.property(tunes, (tune) => {
+      const read = readMidi(toMidi({ tune }));
+      if (!read.ok) throw new Error(read.problems.map(({ words }) => words).join(' '));
+      const written = heardInMelody(plainMelody(tune));
+      const heard = heardInMelody(read.value.melody);
+      // A file that begins with rests is read from its first bar with notes on.
+      const late = (written[0]?.[0] ?? 0) - (heard[0]?.[0] ?? 0);
+      expect(heard.map(([at, length, midi]) => [at + late, length, midi])).toEqual(written);
+    }),
+    { seed: 4, numRuns: RUNS / 3 },
   );
 });
