@@ -43,7 +43,10 @@ function ringsAt(last: Played | undefined, at: Ticks): boolean {
   return last !== undefined && last.moment.at + last.moment.length > at;
 }
 
-/** What fills a slot that has no melody note: nothing where the note before simply rings. */
+/**
+ * What fills a slot that has no melody note: nothing where the note before simply rings. Before a hammer or a pull only a brush that sounds
+ * their string again.
+ */
 function fillerAt(
   setting: FillSetting,
   measure: MelodyMeasure,
@@ -54,10 +57,11 @@ function fillerAt(
   const { meter, neck, key } = setting;
   const last = melody.findLast((played) => played.at < at);
   const next = melody.find((played) => played.at > at);
-  if (next && (next.by === 'hammer' || next.by === 'pull')) return undefined;
+  const isHeld = next?.by === 'hammer' || next?.by === 'pull';
   const note = last && { string: last.string, fret: last.fret };
   const role = roleAt(meter, (measure.startsAt + at) / meter.slot);
   if (role === 'ring') return undefined;
+  if (isHeld && role !== 'brush') return undefined;
   if (role === 'thumb') return { at, by: 'thumb', notes: [{ string: 5, fret: 0 }] };
   if (at === 0 && measure.notes.some((held) => held.tied === true)) return undefined;
   if (role === 'bum' && note && note.string !== 5 && ringsAt(last, at))
@@ -65,7 +69,8 @@ function fillerAt(
   const thumbNext = next?.by === 'thumb' && next.at - at <= meter.slot ? next.string : undefined;
   const below: StringNumber = thumbNext ?? 5;
   const notes = brushOver(neck, key, chordAt(at), note?.string === 5 ? undefined : note, below);
-  return notes && { at, by: 'brush', notes };
+  const soundsAgain = notes?.some(({ string }) => string === note?.string) === true;
+  return notes && (soundsAgain || !isHeld) ? { at, by: 'brush', notes } : undefined;
 }
 
 /**

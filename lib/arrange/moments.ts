@@ -17,6 +17,8 @@ export interface Spot {
 export interface Moment {
   /** Index of its measure, over all parts. */
   readonly measure: number;
+  /** Where its measure begins in its bar. */
+  readonly startsAt: Ticks;
   readonly at: Ticks;
   readonly length: Ticks;
   readonly midi: Midi;
@@ -87,6 +89,7 @@ export function momentsOf(melody: Melody): readonly Moment[] {
       .filter((note) => note.tied !== true)
       .map(({ at, length, midi }) => ({
         measure: index,
+        startsAt: measure.startsAt,
         at,
         length,
         midi,

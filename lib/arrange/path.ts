@@ -1,4 +1,5 @@
 import type { Meter } from '../rhythm';
+import { groupAt } from '../rhythm';
 import type { Neck } from '../tuning';
 import { placesOf } from '../tuning';
 import type { Fret, Midi, Semitones, StringNumber, Ticks } from '../units';
@@ -66,15 +67,16 @@ function fretPrice(fret: Fret): number {
   return fret <= 7 ? 2 + (fret - 5) / 2 : 3 + (fret - 7) * 0.8;
 }
 
-function handPrice(hand: Fret, fret: Fret): number {
+/** What it costs to move the hand. @param isFree an open string sounds meanwhile, so there is time. Source: the trade, "players buy that time". */
+function handPrice(hand: Fret, fret: Fret, isFree: boolean): number {
   if (hand === 0 || fret === 0) return 0;
   const distance = Math.abs(hand - fret);
-  return distance <= SPAN ? distance / 5 : PRICE.shift + distance - SPAN;
+  return isFree || distance <= SPAN ? distance / 5 : PRICE.shift + distance - SPAN;
 }
 
 /**
  * What a stroke of the picking hand costs here, or undefined if it cannot play this string. In the slot after a strike the
- * thumb drops only to the bass side of the struck string; later it may reach across, at a price.
+ * thumb drops only to the bass side of the struck string; later it may play that string again, below the brush, or reach across, at a price.
  * @param last what was played before in this measure, if anything
  * @param near was it in the slot before?
  */
@@ -90,7 +92,20 @@ function pickPrice(
   if (hand !== 'up' || string === 1) return undefined;
   if (string === 5) return PRICE.thumbDrone;
   if (last?.by !== 'strike' || string > last.string) return PRICE.dropThumb;
+  if (string === last.string && string > 2 && !near) return PRICE.dropThumb;
   return near ? undefined : PRICE.dropThumb + PRICE.thumbAcross;
+}
+
+/**
+ * Does a string still ring for the fretting hand? For two slots after it was struck, and for three within a bum-ditty, whose brush sounds it
+ * again just before.
+ */
+function ringsOn(last: Played, at: Ticks, meter: Meter): boolean {
+  const slots = (at - last.at) / meter.slot;
+  const { startsAt } = last.moment;
+  const groupOf = (ticks: Ticks) =>
+    groupAt(meter, Math.floor((startsAt + ticks) / meter.slot)).index;
+  return slots <= 2 || (slots === 3 && groupOf(last.at) === groupOf(at));
 }
 
 /** What the fretting hand alone costs here, or undefined if the string does not ring from the note before. */
@@ -117,13 +132,14 @@ function eachWay(
     if (gap <= 0) continue;
     const near = gap <= meter.slot;
     for (const { string, fret } of places) {
-      const base = fretPrice(fret) + handPrice(state.hand, fret) + (moved ? PRICE.move : 0);
+      const base =
+        fretPrice(fret) + handPrice(state.hand, fret, last?.fret === 0) + (moved ? PRICE.move : 0);
       const picked = pickPrice(hand, string, fret, sameMeasure ? last : undefined, near);
       if (picked !== undefined) {
         const by = hand === 'down' ? 'strike' : 'thumb';
         tell({ moment, at, by, string, fret, moved }, base + picked);
       }
-      if (hand === 'down' || moved || last === undefined || gap > 2 * meter.slot) continue;
+      if (hand === 'down' || moved || !sameMeasure || !ringsOn(last, at, meter)) continue;
       const left = leftPrice(string, fret, last);
       if (left !== undefined) {
         const by = fret > last.fret ? 'hammer' : 'pull';

@@ -84,6 +84,24 @@ describe('the bum-ditty around a melody', () => {
       [`s1:2.1 p1:2.0 s1:3.0 t1:5.0 s2:3.0 ${ditty}`],
     ],
     [
+      'after a dotted note the brush sounds the string that is hammered',
+      '"G"d3 e d4',
+      '4/4',
+      [`s2:1.0 b1:1.0+2.0+3.0 h1:1.2 s2:1.0 ${ditty}`],
+    ],
+    [
+      'the same note again on the way up is thumbed on the same string, below a brush',
+      '"G"G2 G B3',
+      '6/8',
+      [`s1:3.0 b1:1.0+2.0 t1:3.0 s1:2.0 ${ditty}`],
+    ],
+    [
+      'while an open string sounds the hand goes back to low frets',
+      'g2 d2 c2 c2|A2 G6|',
+      '4/4',
+      ['s2:1.5 s1:1.0 t1:5.0 s2:2.1 s1:2.1 t1:5.0', `s2:3.2 s1:3.0 t1:5.0 s2:3.0 ${ditty}`],
+    ],
+    [
       'a tied note is not struck again',
       '"G"G8-|G8',
       '4/4',
