@@ -15,7 +15,7 @@ export interface Setting {
   readonly neck: Neck;
   readonly transpose: Semitones;
   readonly path: Path;
-  /** Mean price of a note, plus how badly the open strings suit the key. */
+  /** Mean price of a note, plus how badly the open strings suit the key and how unusual the neck is for it. */
   readonly effort: number;
 }
 
@@ -64,10 +64,10 @@ function customary(neck: Neck, key: Key): boolean {
 }
 
 /**
- * What custom is worth in the mean price of a note: two low fretted notes of three. Players take another tuning for a key only where it
- * lies much easier. Source: common practice, no source; checked on the shelf in tests/reference/shelf-tunings.test.ts.
+ * What a neck that is not customary for a key adds to the mean price of a note: two low fretted notes of three. Players take one only where
+ * the tune lies much easier on it. Source: common practice, no source; checked on the shelf in tests/reference/shelf-tunings.test.ts.
  */
-const CUSTOM_BONUS = 0.7;
+const UNUSUAL = 0.7;
 
 export function transposedKey(key: Key, transpose: Semitones): Key {
   const names = ['C', 'C#', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
@@ -94,7 +94,7 @@ export interface Guess {
 
 function suits(melody: Melody, neck: Neck, transpose: Semitones): number {
   const key = transposedKey(melody.key, transpose);
-  return misfit(neck, key) - (customary(neck, key) ? CUSTOM_BONUS : 0);
+  return misfit(neck, key) + (customary(neck, key) ? 0 : UNUSUAL);
 }
 
 /** The likeliest of these transpositions at which the neck has all notes, or undefined if it never does. */
