@@ -71,7 +71,7 @@ function isPickup(bars: readonly Bar[], index: number, meter: Meter): boolean {
 }
 
 /** The meter of a length, in the units of the tune's meter where it comes out even. */
-function meterOf(ticks: Ticks, { unit }: Meter): OwnMeter {
+export function meterOfLength(ticks: Ticks, { unit }: Meter): OwnMeter {
   for (let own: number = unit; own <= 64; own *= 2)
     if ((ticks * own) % WHOLE === 0) return { beats: (ticks * own) / WHOLE, unit: own };
   let [a, b] = [ticks, WHOLE];
@@ -93,7 +93,7 @@ export function barred(rows: readonly WrittenMeasure[], meter: Meter): readonly 
     const isLast = ends(bar, bars[i + 1]) && !begins(bars[i - 1], bar);
     const isRoom = bar.startsAt === 0 && rooms.has(bar.ticks) && isLast;
     const isFull = bar.startsAt === 0 && bar.ticks === meter.measure;
-    const own = isFull || isRoom || pickups[i] ? undefined : meterOf(bar.ticks, meter);
+    const own = isFull || isRoom || pickups[i] ? undefined : meterOfLength(bar.ticks, meter);
     return bar.rows.map((row, r) => ({
       row,
       goesOn: r > 0,
@@ -106,7 +106,7 @@ export function barred(rows: readonly WrittenMeasure[], meter: Meter): readonly 
  * The meter to be named before each measure and, last, after all of them: only where it changes, so that the tune's own comes back.
  */
 export function meterChanges(
-  measures: readonly BarredMeasure[],
+  measures: readonly Pick<BarredMeasure, 'own'>[],
   meter: Meter,
 ): readonly (OwnMeter | undefined)[] {
   const meters = [...measures.map(({ own }) => own), undefined];

@@ -1,4 +1,5 @@
 import type { Meter } from '../rhythm';
+import { isMeterName, meterNamed } from '../rhythm';
 import type { Ticks } from '../units';
 import { TICKS_PER_QUARTER } from '../units';
 
@@ -36,4 +37,17 @@ export function otherMeter(text: string, meter: Meter): Told | string {
   if (ticks > meter.measure)
     return `The meter changes to ${text.slice(0, 20)}. A measure is no longer than the tune's meter, ${meter.name} here: write this bar as two.`;
   return { name: name.slice(0, 20), ticks };
+}
+
+/**
+ * The meter of a tune that names these, in order: the first, but the longest where the tune begins with shorter bars and ends with that.
+ * Undefined where the board does not know it.
+ */
+export function meterAmong(names: readonly string[]): Meter | undefined {
+  const [first, last] = [names[0] ?? '', names.at(-1)];
+  const named = isMeterName(first) ? meterNamed(first) : undefined;
+  const known = names.filter(isMeterName).map(meterNamed);
+  const [longest] = known.toSorted((a, b) => b.measure - a.measure);
+  if (!longest || longest.name !== last) return named;
+  return typeof otherMeter(first, longest) === 'string' ? named : longest;
 }

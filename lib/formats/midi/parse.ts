@@ -15,15 +15,20 @@ export interface FileTrack {
   readonly notes: readonly FileNote[];
 }
 
+/** A meter from a moment on, in the file's own ticks: "5/8". */
+export interface FileMeter {
+  readonly at: number;
+  readonly name: string;
+}
+
 export interface MidiFile {
   /** Ticks a quarter. */
   readonly division: number;
   readonly tracks: readonly FileTrack[];
   /** Microseconds a quarter, the first that is set. */
   readonly tempo?: number;
-  readonly meter?: { readonly beats: number; readonly unit: number };
-  /** Whether a second meter follows. */
-  readonly meters: number;
+  /** In the order of time; of several at one time the first. */
+  readonly meters: readonly FileMeter[];
   readonly key?: { readonly fifths: number; readonly minor: boolean };
   readonly markers: readonly { readonly at: number; readonly text: string }[];
 }
@@ -115,8 +120,7 @@ function dataBytes(status: number): number {
 /** Collects what the tracks say. */
 class Reading {
   tempo: number | undefined;
-  meter: MidiFile['meter'];
-  readonly meters = new Set<string>();
+  readonly meters = new Map<number, FileMeter>();
   key: MidiFile['key'];
   readonly markers: { at: number; text: string }[] = [];
   private events = 0;
@@ -181,10 +185,8 @@ class Reading {
     if (type === 0x03 && this.name === '') this.name = textOf(data);
     if (type === 0x06) this.markers.push({ at, text: textOf(data) });
     if (type === 0x51 && data.length === 3) this.tempo ??= a * 65_536 + b * 256 + c;
-    if (type === 0x58 && data.length >= 2 && b < 7) {
-      this.meters.add(`${a}/${2 ** b}`);
-      this.meter ??= { beats: a, unit: 2 ** b };
-    }
+    if (type === 0x58 && data.length >= 2 && b < 7 && !this.meters.has(at))
+      this.meters.set(at, { at, name: `${a}/${2 ** b}` });
     if (type === 0x59 && data.length === 2)
       this.key ??= { fifths: (a << 24) >> 24, minor: b === 1 };
     return type === 0x2f;
@@ -212,14 +214,13 @@ function fileIn(bytes: Uint8Array): MidiFile {
     if (name === 'MTrk') tracks.push(reading.track(data));
   }
   if (tracks.length === 0) refuse('no-track', 14, 'The file has no tracks.');
-  const { tempo, meter, key, markers, meters } = reading;
+  const { tempo, key, markers, meters } = reading;
   return {
     division,
     tracks,
     ...(tempo ? { tempo } : {}),
-    ...(meter ? { meter } : {}),
     ...(key && Math.abs(key.fifths) <= 7 ? { key } : {}),
-    meters: meters.size,
+    meters: [...meters.values()].sort((a, b) => a.at - b.at),
     markers,
   };
 }

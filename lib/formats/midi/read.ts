@@ -1,20 +1,22 @@
 import type { Key, Mode } from '../../harmony';
 import { MODES, scaleOf } from '../../harmony';
-import type { Melody, MelodyNote } from '../../melody';
+import type { Melody } from '../../melody';
 import { pitchClass, pitchName } from '../../pitch';
 import type { Result } from '../../result';
 import { fail, ok } from '../../result';
 import type { Meter } from '../../rhythm';
-import { isMeterName, meterNamed } from '../../rhythm';
-import type { Midi, Ticks } from '../../units';
+import { meterNamed } from '../../rhythm';
+import type { Midi } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
-import type { BarLine, TextMeasure } from '../abc/measures';
 import { partsFrom } from '../abc/parts';
 import type { Findings } from '../abc/problem';
 import { sectionsOf } from '../abc/sections';
 import { mergedParts } from '../merge-parts';
+import { meterAmong, otherMeter } from '../other-meter';
 import { recoveredForm } from '../repeats';
 import { keyFromSignature } from '../spelling';
+import type { MeterChange } from './bars';
+import { barred, MAX_MEASURES } from './bars';
 import type { FileNote, FileTrack, MidiFile } from './parse';
 import { parseMidiFile } from './parse';
 import type { MidiProblem } from './problem';
@@ -30,7 +32,6 @@ export interface MidiTune {
 
 /** The percussion channel, from 0. Source: General MIDI 1, channel 10 counted from 1. */
 const DRUMS = 9;
-const MAX_MEASURES = 500;
 const MAX_PROBLEMS = 20;
 
 interface Voice {
@@ -113,22 +114,36 @@ export function midiVoices(bytes: Uint8Array): Result<readonly MidiVoice[], Midi
   );
 }
 
-function meterOf(file: MidiFile, remarks: string[]): Result<Meter, MidiProblem> {
-  if (!file.meter) {
+/** The tune's meter, and where in the file (in our ticks) bars of another length begin and end. */
+function meterOf(
+  { meters }: MidiFile,
+  scale: number,
+  remarks: string[],
+): Result<{ readonly meter: Meter; readonly changes: readonly MeterChange[] }, MidiProblem> {
+  const names = meters.map(({ name }) => name);
+  if (names.length === 0) {
     remarks.push('The file names no meter, so 4/4 was taken.');
-    return ok(meterNamed('4/4'));
+    return ok({ meter: meterNamed('4/4'), changes: [] });
   }
-  const name = `${file.meter.beats}/${file.meter.unit}`;
-  const known = 'The board knows 4/4, 2/2, 2/4, 3/4 and 6/8.';
-  if (!isMeterName(name))
+  const meter = meterAmong(names);
+  if (!meter)
     return fail({
       code: 'unknown-meter',
       where: {},
-      words: `The file is in ${name}, which is no meter that clawhammer tab is made for. ${known}`,
+      words: `The file is in ${names[0]}, which is no meter that clawhammer tab is made for. The board knows 4/4, 2/2, 2/4, 3/4 and 6/8.`,
     });
-  if (file.meters > 1)
-    remarks.push(`The meter changes inside the file; all of it was barred as ${name}.`);
-  return ok(meterNamed(name));
+  const changes = meters.map(({ at, name }) => ({
+    at: Math.round(at * scale),
+    told: name === meter.name ? undefined : otherMeter(name, meter),
+  }));
+  const isKept =
+    names.at(-1) === meter.name && changes.every(({ told }) => typeof told !== 'string');
+  if (!isKept)
+    remarks.push(`The meter changes inside the file; all of it was barred as ${meter.name}.`);
+  const kept = changes.flatMap(({ at, told }) =>
+    typeof told === 'string' ? [] : [{ at, ...(told ? { told } : {}) }],
+  );
+  return ok({ meter, changes: isKept ? kept : [] });
 }
 
 /** Modes that a guess may come to, the likeliest first. */
@@ -166,60 +181,6 @@ function isMinor(mode: Mode): boolean {
   return mode === 'minor' || mode === 'dorian' || mode === 'phrygian' || mode === 'locrian';
 }
 
-/** Where each measure begins and where in its bar: the first may be a pickup. */
-interface Bar {
-  readonly from: Ticks;
-  readonly to: Ticks;
-  readonly number: number;
-}
-
-function barsOf(notes: readonly Timed[], meter: Meter, from: Ticks): readonly Bar[] {
-  const end = Math.max(...notes.map(({ at, length }) => at + length));
-  const bars: Bar[] = [];
-  const firstLine = Math.floor(from / meter.measure) * meter.measure;
-  for (let line = firstLine; line < end && bars.length <= MAX_MEASURES; line += meter.measure)
-    bars.push({ from: Math.max(line, from), to: line + meter.measure, number: bars.length + 1 });
-  return bars;
-}
-
-function notesIn({ from, to }: Bar, notes: readonly Timed[]): readonly MelodyNote[] {
-  return notes.flatMap(({ at, length, midi }): readonly MelodyNote[] => {
-    const [start, end] = [Math.max(at, from), Math.min(at + length, to)];
-    if (start >= end) return [];
-    return [{ at: start - from, length: end - start, midi, ...(at < from ? { tied: true } : {}) }];
-  });
-}
-
-const PLAIN: BarLine = { ends: 0, starts: false, double: false };
-
-/** Measures with the markers that are letters of parts as part names. */
-function textMeasures(
-  notes: readonly Timed[],
-  meter: Meter,
-  from: Ticks,
-  markers: ReadonlyMap<Ticks, string>,
-): readonly TextMeasure[] {
-  const bars = barsOf(notes, meter, from);
-  const lines = [...bars, undefined].map((bar): BarLine => {
-    const part = bar && markers.get(bar.from);
-    return part === undefined ? PLAIN : { ...PLAIN, double: true, part };
-  });
-  return bars.map((bar, i) => ({
-    number: bar.number,
-    where: { line: 1, column: 1 },
-    ticks: bar.to - bar.from,
-    notes: notesIn(bar, notes),
-    before: lines[i] ?? PLAIN,
-    after: lines[i + 1] ?? PLAIN,
-  }));
-}
-
-/** Where the tune begins: at the bar line, or with its first note where that is a pickup. */
-function beginning(first: Ticks, meter: Meter): Ticks {
-  const line = Math.floor(first / meter.measure) * meter.measure;
-  return first - line >= meter.measure / 2 ? first : line;
-}
-
 function titleOf(file: MidiFile, remarks: string[]): string {
   const [first] = file.tracks;
   if (first?.name) return first.name;
@@ -228,9 +189,10 @@ function titleOf(file: MidiFile, remarks: string[]): string {
 }
 
 function melodyFrom(file: MidiFile, voice: Voice, remarks: string[]): Result<Melody, MidiProblem> {
-  const meter = meterOf(file, remarks);
-  if (!meter.ok) return meter;
   const scale = TICKS_PER_QUARTER / file.division;
+  const read = meterOf(file, scale, remarks);
+  if (!read.ok) return read;
+  const { meter, changes } = read.value;
   const played = voice.notes.map(({ at, length, midi }) => ({
     at: at * scale,
     length: length * scale,
@@ -243,24 +205,18 @@ function melodyFrom(file: MidiFile, voice: Voice, remarks: string[]): Result<Mel
     );
   if (dropped > 0)
     remarks.push(`Of notes that sound together the highest was taken (${dropped} were left out).`);
-  const from = beginning(notes[0]?.at ?? 0, meter.value);
   const markers = new Map(
     file.markers
       .filter(({ text }) => /^[A-Z]$/.test(text))
       .map(({ at, text }) => [Math.round(at * scale), text] as const),
   );
   const found: Findings = { problems: [], leftOut: new Map() };
-  const measures = textMeasures(notes, meter.value, from, markers);
+  const measures = barred(notes, meter, changes, markers);
   if (measures.length > MAX_MEASURES) {
     const words = `The tune has more than ${MAX_MEASURES} measures. Take a shorter one.`;
     return fail({ code: 'too-many-measures', where: {}, words });
   }
-  const { parts, form } = partsFrom(
-    sectionsOf(measures, meter.value, found),
-    undefined,
-    meter.value,
-    found,
-  );
+  const { parts, form } = partsFrom(sectionsOf(measures, meter, found), undefined, meter, found);
   if (found.problems.length > 0)
     return fail(
       ...found.problems
@@ -276,10 +232,10 @@ function melodyFrom(file: MidiFile, voice: Voice, remarks: string[]): Result<Mel
     );
   const title = titleOf(file, remarks);
   const key = keyOf(file, notes, remarks);
-  const tempo = file.tempo && ((60_000_000 / file.tempo) * TICKS_PER_QUARTER) / meter.value.beat;
+  const tempo = file.tempo && ((60_000_000 / file.tempo) * TICKS_PER_QUARTER) / meter.beat;
   return ok({
     title,
-    meter: meter.value,
+    meter,
     key,
     ...(tempo ? { tempo } : {}),
     ...(recovered ?? mergedParts(parts, form)),

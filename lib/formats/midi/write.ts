@@ -1,5 +1,6 @@
 import type { Key } from '../../harmony';
 import type { Melody } from '../../melody';
+import type { Meter } from '../../rhythm';
 import type { By, Stroke } from '../../tab/measure';
 import type { Tune, Visit } from '../../tune';
 import { playOrder } from '../../tune';
@@ -11,6 +12,7 @@ import { midiOf, PLAIN_PASS, strokesIn } from '../pass';
 import { plainMelody } from '../plain-melody';
 import { signatureOf } from '../spelling';
 import { bigEndian, chunk, meta, metaText } from './bytes';
+import { metersOf, offsetOf } from './meters';
 import type { SoundingNote, TrackEvent } from './track';
 import { noteEvents, trackBytes } from './track';
 
@@ -52,14 +54,14 @@ function isMinor({ mode }: Key): boolean {
   return mode === 'minor' || mode === 'dorian' || mode === 'phrygian' || mode === 'locrian';
 }
 
-/** Where each pass starts: after the pickup's place in its bar, so that the bar lines of file and tune are in step. */
-function startsOf(visits: readonly Visit[], passes: number): readonly Ticks[] {
-  const offset = visits[0]?.measure.startsAt ?? 0;
+/** Where each pass starts. */
+function startsOf(visits: readonly Visit[], passes: number, meter: Meter): readonly Ticks[] {
+  const offset = offsetOf(visits, meter);
   const total = visits.reduce((sum, { measure }) => sum + measure.ticks, 0);
   return Array.from({ length: passes }, (_, pass) => offset + pass * total);
 }
 
-/** Tempo, meter, key, and the markers: the name of each pass and the letter of each time through a part. */
+/** Tempo, key, meters, and the markers: the name of each pass and the letter of each time through a part. */
 function conductor(
   { tune, title, passes = [PLAIN_PASS] }: MidiSource,
   visits: readonly Visit[],
@@ -72,9 +74,16 @@ function conductor(
   const head = [
     metaText(TEXT.title, title ?? tune.title),
     meta(0x51, bigEndian(Math.round(60_000_000 / quarters), 3)),
-    meta(0x58, [meter.beats, Math.log2(meter.unit), clocks, 8]),
     meta(0x59, [signature & 0xff, isMinor(key) ? 1 : 0]),
   ];
+  const all = starts.flatMap(() => visits);
+  const meters = metersOf(all, meter).map(
+    ({ at, beats, unit }): TrackEvent => ({
+      at,
+      order: 1,
+      bytes: meta(0x58, [beats, Math.log2(unit), clocks, 8]),
+    }),
+  );
   const markers = starts.flatMap((start, pass) =>
     visits.flatMap(({ part, time, startTicks }, i): readonly TrackEvent[] => {
       const before = visits[i - 1];
@@ -89,7 +98,7 @@ function conductor(
       }));
     }),
   );
-  return [...head.map((bytes): TrackEvent => ({ at: 0, order: 1, bytes })), ...markers];
+  return [...head.map((bytes): TrackEvent => ({ at: 0, order: 1, bytes })), ...meters, ...markers];
 }
 
 function melodyNotes(
@@ -137,14 +146,14 @@ function shifted(notes: readonly SoundingNote[], by: Ticks): readonly SoundingNo
 }
 
 /**
- * The tune as a Standard MIDI File, format 1, 480 ticks a quarter, sounding pitches: a track with tempo, meter, key and markers, one with
+ * The tune as a Standard MIDI File, format 1, 480 ticks a quarter, sounding pitches: a track with tempo, meters, key and markers, one with
  * the melody in every pass, and one for each pass with all that is played in it. Repeats are played out.
  * Source: Standard MIDI Files 1.0.
  */
 export function toMidi(source: MidiSource): Uint8Array {
   const { tune, passes = [PLAIN_PASS] } = source;
   const visits = playOrder(tune);
-  const starts = startsOf(visits, passes.length);
+  const starts = startsOf(visits, passes.length, tune.meter);
   const total = visits.reduce((sum, { measure }) => sum + measure.ticks, 0);
   const end = (starts[0] ?? 0) + passes.length * total;
   const melody = melodyNotes(plainMelody(tune), visits, tune);

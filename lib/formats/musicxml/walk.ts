@@ -1,12 +1,12 @@
 import type { Key } from '../../harmony';
 import type { Meter } from '../../rhythm';
-import { isMeterName, meterNamed } from '../../rhythm';
+import { isMeterName } from '../../rhythm';
 import type { ChordChange } from '../../tune';
 import { MAX_CHORDS } from '../../tune';
 import type { Semitones, Ticks } from '../../units';
 import { TICKS_PER_QUARTER } from '../../units';
 import type { Told } from '../other-meter';
-import { meterStays, otherMeter } from '../other-meter';
+import { meterAmong, meterStays, otherMeter } from '../other-meter';
 import { keyFromSignature } from '../spelling';
 import type { ScoreNote } from './notes';
 import { noteFrom } from './notes';
@@ -50,20 +50,11 @@ const MAX_MEASURES = 500;
 /** Longest that a measure may reach, in ticks: what a meter cannot fill is a problem that is told elsewhere. */
 const MAX_TICKS: Ticks = 100 * TICKS_PER_QUARTER;
 
-/**
- * The meter of a part: the first that it names, but the longest where it begins with shorter measures and comes to that and stays with it.
- * Undefined where the board does not know it.
- */
 function meterIn(part: ScorePart): Meter | undefined {
-  const names = part.measures
-    .flatMap(({ contents }) => contents.filter(({ name }) => name === 'attributes'))
-    .flatMap((attributes) => childrenOf(attributes, 'time').map(meterTextIn));
-  const [first, last] = [names[0] ?? '', names.at(-1)];
-  const named = isMeterName(first) ? meterNamed(first) : undefined;
-  const known = names.filter(isMeterName).map(meterNamed);
-  const [longest] = known.toSorted((a, b) => b.measure - a.measure);
-  if (longest?.name !== last || !longest) return named;
-  return typeof otherMeter(first, longest) === 'string' ? named : longest;
+  const attributes = part.measures.flatMap(({ contents }) =>
+    contents.filter(({ name }) => name === 'attributes'),
+  );
+  return meterAmong(attributes.flatMap((one) => childrenOf(one, 'time').map(meterTextIn)));
 }
 
 /** Goes through a part's measures, keeping what holds on: divisions, meter, key, transposition. */

@@ -45,6 +45,15 @@ function goingBy(melody: Melody): readonly Going[] {
   });
 }
 
+/** Where bars begin: no measure that completes the one before it. */
+function barLines(melody: Melody): readonly Ticks[] {
+  const all = goingBy(melody);
+  return all.flatMap(({ at, startsAt }, i) => {
+    const before = all[i - 1];
+    return startsAt > 0 && before && before.startsAt + before.ticks === startsAt ? [] : [at];
+  });
+}
+
 /** The chords of a pass where they change. */
 function chordsIn(melody: Melody): readonly (readonly [Ticks, string])[] {
   let start = 0;
@@ -148,16 +157,31 @@ test('and from our own MusicXML as tab: strokes, measures, chords, parts', () =>
   );
 });
 
-test('and from our own MIDI note by note', () => {
+/** Are all lengths multiples of a sixty-fourth? Others no meter of a MIDI file can say. */
+function isInSixtyFourths({ parts }: Tune): boolean {
+  return parts.every(({ measures }) => measures.every(({ ticks }) => ticks % 30 === 0));
+}
+
+test('and from our own MIDI note by note, in the same bars', () => {
   fc.assert(
     fc.property(tunes, (tune) => {
       const read = readMidi(toMidi({ tune }));
       if (!read.ok) throw new Error(read.problems.map(({ words }) => words).join(' '));
-      const written = heardInMelody(plainMelody(tune));
-      const heard = heardInMelody(read.value.melody);
+      const { melody, remarks } = read.value;
+      const written = plainMelody(tune);
+      const [own, heard] = [heardInMelody(written), heardInMelody(melody)];
       // A file that begins with rests is read from its first bar with notes on.
-      const late = (written[0]?.[0] ?? 0) - (heard[0]?.[0] ?? 0);
-      expect(heard.map(([at, length, midi]) => [at + late, length, midi])).toEqual(written);
+      const late = (own[0]?.[0] ?? 0) - (heard[0]?.[0] ?? 0);
+      expect(heard.map(([at, length, midi]) => [at + late, length, midi])).toEqual(own);
+      expect(melody.meter).toEqual(tune.meter);
+      if (!isInSixtyFourths(tune)) return;
+      expect(remarks.filter((one) => one.startsWith('The meter'))).toEqual([]);
+      const lines = new Set(barLines(written).slice(1));
+      const bars = goingBy(melody).map(({ at }) => at + late);
+      expect(bars.slice(1).filter((at) => !lines.has(at))).toEqual([]);
+      const last = own.at(-1) ?? [0, 0, 0];
+      const inside = (at: number) => at > (bars[0] ?? 0) && at < last[0] + last[1];
+      expect([...lines].filter((at) => inside(at) && !bars.includes(at))).toEqual([]);
     }),
     { seed: 4, numRuns: RUNS / 3 },
   );

@@ -112,8 +112,8 @@ describe("the standard's example", () => {
     expect(example).toHaveLength(81);
     const read = parseMidiFile(example);
     if (!read.ok) throw new Error('refused');
-    const { division, meter, tempo, tracks } = read.value;
-    expect([division, meter, tempo]).toEqual([96, { beats: 4, unit: 4 }, 500_000]);
+    const { division, meters, tempo, tracks } = read.value;
+    expect([division, meters, tempo]).toEqual([96, [{ at: 0, name: '4/4' }], 500_000]);
     expect(
       tracks[0]?.notes.map(({ at, length, midi, channel }) => [at, length, midi, channel]),
     ).toEqual([
