@@ -120,7 +120,7 @@ const TWO_METRES = 2000;
 /** Source: CSS Values and Units, 96 px an inch. */
 const MM_A_PX = 25.4 / 96;
 
-/** How tall the fret numbers' figures are on the screen, px, and how much of it a measure's width and two lines' height take. */
+/** How tall the fret numbers' figures are on the screen, px, and how much of it a measure's width, two lines' height and a line's width take. */
 function figuresOn(page: Page) {
   return page.evaluate(() => {
     const fret = document.querySelector<SVGTextElement>('.pass-now .tab-fret');
@@ -140,6 +140,7 @@ function figuresOn(page: Page) {
       figure: up + down,
       ofWidth: drawn.width / free,
       ofHeight: (2 * drawn.height) / (window.innerHeight - bar),
+      ofRow: line.getBoundingClientRect().width / free,
     };
   });
 }
@@ -149,6 +150,7 @@ const SCREENS = [
   ['a phone on its side', 844, 390],
   ['a tablet', 820, 1180],
   ['a laptop', 1366, 768],
+  ['a low window', 1280, 600],
   ['a projector', 1920, 1080],
 ] as const;
 
@@ -201,13 +203,16 @@ async function expectInView(player: Page, name: string, width: number): Promise<
     seen.filter(({ hidden }) => hidden.length > 0),
     name,
   ).toEqual([]);
-  const { figure, ofWidth, ofHeight } = await figuresOn(player);
+  const { figure, ofWidth, ofHeight, ofRow } = await figuresOn(player);
   const minutes = Math.atan((figure * MM_A_PX) / TWO_METRES) * (180 / Math.PI) * 60;
   measured(
     `${name}: figures are ${figure.toFixed(1)} px tall, ${minutes.toFixed(1)} minutes of arc from two metres`,
   );
   // Large enough, or as large as two lines can be on this screen.
   if (minutes < LEGIBLE_MINUTES) expect(Math.max(ofWidth, ofHeight), name).toBeGreaterThan(0.8);
+  // Where a screen is so low that they are small anyway, more of them stand beside one another.
+  if (name === 'a phone on its side' || name === 'a low window')
+    expect(ofRow, name).toBeGreaterThan(0.8);
   if (name === 'a tablet' || name === 'a projector')
     expect(minutes, name).toBeGreaterThanOrEqual(LEGIBLE_MINUTES);
   expect(await player.evaluate(() => document.documentElement.scrollWidth), name).toBe(width);
