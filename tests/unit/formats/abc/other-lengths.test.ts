@@ -158,6 +158,15 @@ describe('what leaders make crooked is written with the meters that say so', () 
         '[1 "G"G,6 D,2 :| [2 "G"G,8 |]',
       ],
     ],
+    [
+      'a third time without an ending of its own: written out, since nobody would know when to go on',
+      [{ kind: 'order', form: ['A', 'A', 'A'] }],
+      [
+        '"G"B,2 D2 D2 B,2 | "C"C2 E2 "D"D2 C2 | "G"B,2 G,2 A,2 B,2 | "G"G,6 D,2 ||',
+        '"G"B,2 D2 D2 B,2 | "C"C2 E2 "D"D2 C2 | "G"B,2 G,2 A,2 B,2 | "G"G,8 ||',
+        '"G"B,2 D2 D2 B,2 | "C"C2 E2 "D"D2 C2 | "G"B,2 G,2 A,2 B,2 |]',
+      ],
+    ],
   ])('%s', (_name, changes, expected) => {
     expect(written(...changes)).toEqual(expected);
   });
