@@ -7,6 +7,7 @@ import { CLOSE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
 import { refuse } from './admission';
 import type { Connection, Purpose } from './connection';
+import { framedOnce } from './framed';
 import type { PresenceFault } from './presence';
 import { PresenceTable } from './presence';
 
@@ -72,9 +73,10 @@ export class Company implements Iterable<Connection> {
       const frame = syncFrame(document, SYNC.update, update);
       const except = document === HOUSE_DOCUMENT ? undefined : origin;
       const only = held && owner && document === ballotOf(owner) ? owner : undefined;
+      const framed = framedOnce(frame);
       for (const connection of this.for('board'))
         if (connection !== except && (!only || connection.participant === only))
-          connection.send(frame);
+          connection.pass(framed);
     }
   }
 
@@ -133,8 +135,8 @@ export class Company implements Iterable<Connection> {
 
   private show(presence: Uint8Array | undefined): void {
     if (!presence) return;
-    const frame = awarenessFrame(presence);
-    for (const connection of this.for('board')) connection.send(frame);
+    const framed = framedOnce(awarenessFrame(presence));
+    for (const connection of this.for('board')) connection.pass(framed);
   }
 }
 

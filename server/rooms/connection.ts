@@ -5,6 +5,7 @@ import type { Role } from '../../shared/board/roles';
 import type { Down } from '../../shared/wire/down';
 import { wordFrame } from '../../shared/wire/frame';
 import { CLOSE, MAX_WAITING, MESSAGE_BURST, MESSAGES_A_SECOND } from '../limits';
+import type { Framed } from './framed';
 
 /** Who is at the other end of a socket. */
 export interface Party {
@@ -58,13 +59,24 @@ export class Connection implements Party {
   }
 
   send(message: Uint8Array): void {
-    if (this.socket.readyState !== this.socket.OPEN) return;
+    if (!this.isOpen()) return;
+    this.gather();
+    this.socket.send(message);
+  }
+
+  /** Sends what was framed once for many sockets. */
+  pass(framed: Framed): void {
+    // Messages are not compressed here, so nothing waits in ws before its own bytes: whole frames come one after the other.
+    if (this.isOpen()) this.line.write(framed.bytes);
+  }
+
+  /** Can it be sent to? One whose other end does not read is ended. */
+  private isOpen(): boolean {
+    if (this.socket.readyState !== this.socket.OPEN) return false;
+    if (this.socket.bufferedAmount <= MAX_WAITING) return true;
     // A close frame would wait behind all that is not read; the provider comes back by itself and is given the present state.
-    if (this.socket.bufferedAmount > MAX_WAITING) this.socket.terminate();
-    else {
-      this.gather();
-      this.socket.send(message);
-    }
+    this.socket.terminate();
+    return false;
   }
 
   /** Hands all that is sent in this turn to the system at once: a full board is a hundred small messages. */

@@ -58,6 +58,8 @@ export interface Heard {
 
 /** Origin of changes that another server has written. */
 const OTHERS = Symbol('other servers');
+/** Origin of changes that were tried, and noted with that. */
+const TRIED = Symbol('tried');
 
 /** A board's documents in memory, with what has changed in them since it was last taken. */
 export class LiveDocuments {
@@ -79,7 +81,7 @@ export class LiveDocuments {
     for (const { update } of entries) this.size += update.length;
     for (const { document, update } of entries) Y.applyUpdate(this.family.open(document), update);
     for (const name of this.family.names()) this.follow(name);
-    for (const author of this.family.said.keys()) this.noteArrivals(author);
+    for (const [author, said] of this.family.said) this.noteArrivals(author, said);
   }
 
   get names(): readonly DocumentName[] {
@@ -247,19 +249,32 @@ export class LiveDocuments {
     return { changes, gone };
   }
 
-  /** Applies an update that its sender may write, whole, or says why not and changes nothing. */
-  edit(name: DocumentName, update: Uint8Array, writer: Writer): TrialFault | undefined {
+  /**
+   * Applies an update that its sender may write, whole, or says why not and changes nothing.
+   * @param keep gets all that has changed, as soon as it is certain and before the documents have it: the disk works while they take it
+   */
+  edit(
+    name: DocumentName,
+    update: Uint8Array,
+    writer: Writer,
+    keep: (changes: Changes) => void,
+  ): TrialFault | undefined {
     if (this.isFullFor(update)) return 'too-large';
     const isNew = this.family.find(name) === undefined;
-    const fault = this.trialOf(name).apply(update);
-    if (fault) {
+    const trial = this.trialOf(name);
+    const tried = trial.attempt(update);
+    if (typeof tried === 'string') {
       if (isNew) this.forget(name);
-      return fault;
+      return tried;
     }
+    for (const made of tried.made) this.changes.push({ document: name, update: made });
     const parsed = parseDocumentName(name);
-    if (!parsed || !('owner' in parsed)) return undefined;
-    this.remember(writer);
-    if (parsed.kind === 'said') this.noteArrivals(parsed.owner);
+    if (parsed && 'owner' in parsed) {
+      this.remember(writer);
+      if (parsed.kind === 'said') this.noteArrivals(parsed.owner, tried.copy);
+    }
+    keep(this.takeChanges());
+    trial.take(update, TRIED);
     return undefined;
   }
 
@@ -289,9 +304,7 @@ export class LiveDocuments {
   }
 
   /** Writes into the house which proposals of this author are new, in the order of their ids if several came at once. */
-  private noteArrivals(author: ParticipantId): void {
-    const said = this.family.said.get(author);
-    if (!said) return;
+  private noteArrivals(author: ParticipantId, said: Y.Doc): void {
     const { house } = this.family;
     const isOwn = (id: string) => id.startsWith(`${author}.`) && id.length <= MAX_ID;
     const fresh = proposalIdsIn(said).filter((id) => isOwn(id) && !hasArrived(house, id));
@@ -322,7 +335,7 @@ export class LiveDocuments {
     doc.on('update', (update: Uint8Array, origin: unknown) => {
       this.states.delete(doc);
       if (origin === OTHERS) this.heardNews = true;
-      else this.changes.push({ document: name, update });
+      else if (origin !== TRIED) this.changes.push({ document: name, update });
     });
     return doc;
   }

@@ -59,6 +59,8 @@ export class History {
   /** Why the board is to be kept as it is. */
   private due: PointReason | undefined;
   private isBegun = false;
+  /** Was anything kept on disk since the room was loaded? */
+  private hasChanged = false;
   private latestMs: Ms | undefined;
   private work: Promise<unknown> = Promise.resolve();
 
@@ -77,6 +79,7 @@ export class History {
       this.latestMs = latest?.atMs;
       this.isBegun = true;
       this.due ??= reasonFor(markFrom(latest?.mark ?? `open ${NO_PLAN}`), this.markNow());
+      if (this.hasChanged) this.noteAge();
       await this.keepIfDue();
     });
   }
@@ -90,10 +93,16 @@ export class History {
 
   /** What was changed is on disk. */
   follow(): void {
+    this.hasChanged = true;
     if (!this.isBegun) return;
+    this.noteAge();
+    if (this.due) this.inTurn(() => this.keepIfDue());
+  }
+
+  /** Is the last point too old for a board that is worked on? */
+  private noteAge(): void {
     const isOld = Math.abs(this.world.now() - (this.latestMs ?? 0)) >= POINT_EVERY;
     if (isOld) this.due ??= 'time';
-    if (this.due) this.inTurn(() => this.keepIfDue());
   }
 
   /** Follows what leaders have changed on another server, which keeps it. */

@@ -8,6 +8,8 @@ import type { LoggedUpdate, Store } from '../store/store';
 const COMPACT_TRIES = 5;
 
 interface Waiting {
+  /** How many appends must be kept. */
+  readonly upTo: number;
   readonly kept: () => void;
   readonly lost: (error: unknown) => void;
 }
@@ -26,6 +28,10 @@ export class RoomLog {
   private entries: LoggedUpdate[] = [];
   private gone: DocumentName[] = [];
   private waiting: Waiting[] = [];
+  /** Appends that were asked for, that are in the batch under way or before it, and that are kept. */
+  private asked = 0;
+  private taken = 0;
+  private kept = 0;
   private running: Promise<void> | undefined;
   private failure: { readonly error: unknown } | undefined;
   private readonly written = new Map<DocumentName, number>();
@@ -44,7 +50,8 @@ export class RoomLog {
 
   /** @param gone documents of which nothing from before is to be left, also not of what waits */
   append(entries: readonly LoggedUpdate[], gone: readonly DocumentName[] = []): void {
-    if (this.failure) return;
+    if (this.failure || entries.length + gone.length === 0) return;
+    this.asked += 1;
     if (gone.length > 0) {
       this.entries = this.entries.filter(({ document }) => !gone.includes(document));
       this.gone.push(...gone);
@@ -56,11 +63,8 @@ export class RoomLog {
   /** Runs `kept` once all that was appended so far is durable: at once if it is, and in the order of the calls. */
   whenKept(kept: () => void, lost: (error: unknown) => void = () => undefined): void {
     if (this.failure) lost(this.failure.error);
-    else if (!this.running && this.isIdle) kept();
-    else {
-      this.waiting.push({ kept, lost });
-      this.start();
-    }
+    else if (this.kept === this.asked) kept();
+    else this.waiting.push({ upTo: this.asked, kept, lost });
   }
 
   /** Updates of a document on disk since it was last a single snapshot, as far as this room knows. */
@@ -104,6 +108,7 @@ export class RoomLog {
     const { entries, gone } = this;
     this.entries = [];
     this.gone = [];
+    this.taken = this.asked;
     for (const document of gone) this.written.delete(document);
     this.noteWritten(entries);
     return { entries, gone };
@@ -125,11 +130,11 @@ export class RoomLog {
 
   private ended(): void {
     this.running = undefined;
-    if (!this.isIdle || this.waiting.length > 0) this.start();
+    if (this.hasMore) this.start();
   }
 
-  private get isIdle(): boolean {
-    return this.entries.length === 0 && this.gone.length === 0;
+  private get hasMore(): boolean {
+    return this.failure === undefined && this.taken < this.asked;
   }
 
   private start(): void {
@@ -137,21 +142,30 @@ export class RoomLog {
   }
 
   private async run(): Promise<void> {
-    while (!this.isIdle || this.waiting.length > 0) {
-      const { entries, gone, waiting } = this;
+    while (this.hasMore) {
+      const { entries, gone } = this;
       this.entries = [];
       this.gone = [];
-      this.waiting = [];
+      this.taken = this.asked;
       try {
+        // What was dropped meanwhile leaves nothing to write.
         if (entries.length + gone.length > 0) await this.write(entries, gone);
       } catch (error) {
-        this.fail(error, waiting);
+        this.fail(error);
         break;
       }
       for (const document of gone) this.written.delete(document);
       this.noteWritten(entries);
-      for (const { kept } of waiting) kept();
+      this.release();
     }
+  }
+
+  /** Tells those who waited for what is kept now, in the order in which they asked. */
+  private release(): void {
+    this.kept = this.taken;
+    const still = this.waiting.findIndex(({ upTo }) => upTo > this.kept);
+    const done = this.waiting.splice(0, still < 0 ? this.waiting.length : still);
+    for (const { kept } of done) kept();
   }
 
   private async write(
@@ -173,14 +187,14 @@ export class RoomLog {
     this.metrics.noteWrite(performance.now() - begin);
   }
 
-  private fail(error: unknown, waiting: readonly Waiting[]): void {
+  private fail(error: unknown): void {
     this.metrics.noteFailedWrite();
     this.failure = { error };
-    const all = [...waiting, ...this.waiting];
+    const { waiting } = this;
     this.entries = [];
     this.gone = [];
     this.waiting = [];
     this.onFailure(error);
-    for (const { lost } of all) lost(error);
+    for (const { lost } of waiting) lost(error);
   }
 }

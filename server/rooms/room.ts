@@ -15,6 +15,7 @@ import type { Situation } from './admission';
 import { admitReader, admitWriter, refuse } from './admission';
 import { Company } from './company';
 import type { Connection, Party } from './connection';
+import type { Changes } from './documents';
 import { LiveDocuments } from './documents';
 import { earOf } from './ear';
 import { Following, saysWhatIsPlayed } from './following';
@@ -219,13 +220,17 @@ export class Room {
     if (isNothing(bytes)) return undefined;
     const name = admitWriter(connection, document, this.documents.situation);
     if (typeof name !== 'string') return name;
-    const fault = this.documents.edit(name, bytes, connection);
+    let made: Changes | undefined;
+    const fault = this.documents.edit(name, bytes, connection, (changes) => {
+      this.log.append(changes.changes, changes.gone);
+      made = changes;
+    });
     // What it builds on is still at the other end, written while the line was down: with it, the change comes again.
     if (fault === 'incomplete')
       connection.send(syncFrame(name, SYNC.step1, this.documents.stateVectorOf(name)));
     if (fault) return refuse(fault, name);
     this.world.metrics.noteUpdate();
-    this.commit(connection);
+    if (made) this.spread(made, connection);
     return undefined;
   }
 
@@ -285,11 +290,16 @@ export class Room {
     return undefined;
   }
 
-  /** Hands what has changed to the log, and to everybody else once it is kept; what the house wrote to all. */
+  /** Hands what has changed to the log, and to everybody else once it is kept. */
   private commit(origin: Connection | undefined): void {
-    const { changes, gone } = this.documents.takeChanges();
+    const made = this.documents.takeChanges();
+    this.log.append(made.changes, made.gone);
+    this.spread(made, origin);
+  }
+
+  /** Sends what the log has got to everybody else once it is kept; what the house wrote to all. */
+  private spread({ changes, gone }: Changes, origin: Connection | undefined): void {
     if (changes.length + gone.length === 0) return;
-    this.log.append(changes, gone);
     const { ballotsHeld } = this.documents.situation;
     this.log.whenKept(() => {
       const isGone = (participant: ParticipantId) => this.documents.isGone(participant);

@@ -6,6 +6,14 @@ import { bringsDepth, decoded, faultOf } from './update';
 
 export type TrialFault = Extract<Refusal['code'], 'unreadable' | 'incomplete' | 'too-large'>;
 
+/** An update that was taken whole. */
+export interface Tried {
+  /** The document with it, not to be changed. */
+  readonly copy: Y.Doc;
+  /** What is new in it, as Yjs writes it. */
+  readonly made: readonly Uint8Array[];
+}
+
 /**
  * A document with a second copy on which every update from outside is tried first. Yjs cannot take back what it has applied, and an
  * update that throws midway keeps its first half; so an update reaches the real document only after the copy has taken it whole, with
@@ -13,27 +21,30 @@ export type TrialFault = Extract<Refusal['code'], 'unreadable' | 'incomplete' | 
  */
 export class Trial {
   private copy: Y.Doc | undefined;
+  /** What the last update changed on the copy. */
+  private made: Uint8Array[] = [];
   /** No less than the size of the real document's state, bytes. */
   private size = Number.POSITIVE_INFINITY;
 
   constructor(readonly real: Y.Doc) {}
 
-  /** Applies an update to the real document, or says why not and leaves it as it was. */
-  apply(update: Uint8Array): TrialFault | undefined {
+  /** Tries an update, or says why not and forgets it. The real document has it after `take`. */
+  attempt(update: Uint8Array): TrialFault | Tried {
     const parts = decoded(update);
     if (!parts) return 'unreadable';
-    const fault = faultOf(parts, this.real) ?? this.tooLarge(update) ?? this.attempt(update, parts);
-    if (fault) return fault;
-    Y.applyUpdate(this.real, update);
+    return faultOf(parts, this.real) ?? this.tooLarge(update) ?? this.tryOn(update, parts);
+  }
+
+  /** Takes an update that was tried into the real document. */
+  take(update: Uint8Array, origin: unknown): void {
+    Y.applyUpdate(this.real, update, origin);
     this.size += update.length;
-    return undefined;
   }
 
   /** Applies an update that another server has tried, to the real document and to the copy. */
   accept(update: Uint8Array, origin: unknown): void {
-    Y.applyUpdate(this.real, update, origin);
+    this.take(update, origin);
     if (this.copy) Y.applyUpdate(this.copy, update);
-    this.size += update.length;
   }
 
   /** Once the document would be too large it takes only deletions. Measures it only when it may be. */
@@ -51,17 +62,18 @@ export class Trial {
     this.size = Y.encodeStateAsUpdate(this.real).length;
   }
 
-  private attempt(update: Uint8Array, parts: Decoded): TrialFault | undefined {
-    this.copy ??= this.copyOfReal();
-    const fault = this.attemptOn(this.copy, update, parts);
-    if (fault) {
-      this.copy.destroy();
-      this.copy = undefined;
-    }
+  private tryOn(update: Uint8Array, parts: Decoded): TrialFault | Tried {
+    const copy = this.copy ?? this.copyOfReal();
+    this.copy = copy;
+    this.made = [];
+    const fault = this.faultOn(copy, update, parts);
+    if (fault === undefined) return { copy, made: this.made };
+    copy.destroy();
+    this.copy = undefined;
     return fault;
   }
 
-  private attemptOn(copy: Y.Doc, update: Uint8Array, parts: Decoded): TrialFault | undefined {
+  private faultOn(copy: Y.Doc, update: Uint8Array, parts: Decoded): TrialFault | undefined {
     try {
       Y.applyUpdate(copy, update);
     } catch (error) {
@@ -76,6 +88,7 @@ export class Trial {
   private copyOfReal(): Y.Doc {
     const copy = new Y.Doc();
     Y.applyUpdate(copy, Y.encodeStateAsUpdate(this.real));
+    copy.on('update', (made: Uint8Array) => this.made.push(made));
     return copy;
   }
 }

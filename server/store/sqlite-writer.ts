@@ -129,8 +129,8 @@ export class SqliteWriter {
   }
 
   private async work(): Promise<void> {
-    // What else this turn of the event loop asks for is kept with the same sync.
-    await nextTurn();
+    // The database holds up the process, so it waits for what else is asked for in this turn. The journal does not: it begins at once.
+    if (this.jobs[0]?.kind === 'change') await nextTurn();
     while (this.jobs.length > 0) {
       const batch = this.takeBatch();
       try {

@@ -18,7 +18,12 @@ test('[R14] a board that is full takes no more from anybody, but still what take
   );
   const add = (update: Uint8Array, participant = newParticipantId()) => ({
     participant,
-    fault: documents.edit(saidBy(participant), update, { participant, role: 'join' }),
+    fault: documents.edit(
+      saidBy(participant),
+      update,
+      { participant, role: 'join' },
+      () => undefined,
+    ),
   });
   const filling = new Y.Doc();
   for (let part = 0; part < 9; part += 1)
