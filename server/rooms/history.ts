@@ -99,10 +99,13 @@ export class History {
     if (this.due) this.inTurn(() => this.keepIfDue());
   }
 
-  /** Is the last point too old for a board that is worked on? */
   private noteAge(): void {
-    const isOld = Math.abs(this.world.now() - (this.latestMs ?? 0)) >= POINT_EVERY;
-    if (isOld) this.due ??= 'time';
+    if (this.isOld) this.due ??= 'time';
+  }
+
+  /** Is the last point too old for a board that is worked on? */
+  private get isOld(): boolean {
+    return Math.abs(this.world.now() - (this.latestMs ?? 0)) >= POINT_EVERY;
   }
 
   /** Follows what leaders have changed on another server, which keeps it. */
@@ -168,6 +171,8 @@ export class History {
     const { due } = this;
     if (!due) return;
     this.due = undefined;
+    // One that was kept since has made it too young again.
+    if (due === 'time' && !this.isOld) return;
     try {
       await this.keep(due);
     } catch (error) {
