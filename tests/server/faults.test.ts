@@ -144,20 +144,33 @@ test('with a disk that fails at random, whatever anybody saw is there when it is
   expect(faults).toBeGreaterThan(20);
 }, 60_000);
 
-test.each([
-  ['a torn last page', (path: string) => truncateSync(path, statSync(path).size - 1000)],
+/** What may become of the end of a file that was being written when the power went. */
+const TEARS = [
+  ['a torn end', (path: string) => truncateSync(path, statSync(path).size - 10)],
   [
-    'a last page of rubbish',
+    'an end of rubbish',
     (path: string) => {
       const bytes = readFileSync(path);
-      bytes.fill(0x5a, bytes.length - 1500);
+      bytes.fill(0x5a, bytes.length - 15);
       writeFileSync(path, bytes);
     },
   ],
   ['half a page after the end', (path: string) => appendFileSync(path, Buffer.alloc(1700, 7))],
-])(
-  '%s of the log that was being written when the power went: all before it is there',
-  async (_, tear) => {
+] as const;
+
+/** What a process that had been killed by then would have left: the last edit small or large, and the file that it was written to. */
+const LAST = {
+  journal: { file: 'passround.journal', size: 20 },
+  database: { file: 'passround.sqlite-wal', size: 80_000 },
+} as const;
+
+test.each(
+  (['journal', 'database'] as const).flatMap((into) =>
+    TEARS.map(([what, tear]) => [what, into, tear] as const),
+  ),
+)(
+  '%s of the %s that was being written when the power went: all before it is there',
+  async (_, into, tear) => {
     const folder = testFolder();
     const { board, leader, watcher } = await prepared(folder);
     const child = await startChild(folder);
@@ -165,12 +178,15 @@ test.each([
     writer.edit('lead', (doc) => writePasses(doc, 9));
     await writer.settled();
     // What nobody is told of: it may be torn.
-    writer.edit(saidBy(leader.participant), (doc) => writeName(doc, 'torn'));
+    const { file, size } = LAST[into];
+    writer.edit(saidBy(leader.participant), (doc) =>
+      doc.getMap('me').set('x', 'torn'.padEnd(size)),
+    );
     await writer.settled();
     const dead = once(child.child, 'exit');
     child.child.kill('SIGKILL');
     await dead;
-    tear(join(folder, 'passround.sqlite-wal'));
+    tear(join(folder, file));
     // A copy, since the server that prepared the folder in this process may still have its file open.
     const copy = testFolder();
     cpSync(folder, copy, { recursive: true });
