@@ -173,13 +173,15 @@ export class RoomLog {
     gone: readonly DocumentName[],
   ): Promise<void> {
     const begin = performance.now();
+    const writing = this.store.append(this.board, entries, gone);
+    // All else is done while the disk works.
     let isLate = false;
     const timer = setTimeout(() => {
       isLate = true;
       this.onLate(true);
     }, LATE_AFTER);
     try {
-      await this.store.append(this.board, entries, gone);
+      await writing;
     } finally {
       clearTimeout(timer);
     }

@@ -1,4 +1,4 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import {
   closeSync,
   constants,
@@ -10,7 +10,6 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
-import { promisify } from 'node:util';
 import * as decoding from 'lib0/decoding';
 import * as encoding from 'lib0/encoding';
 import type { BoardId } from '../../lib/units';
@@ -29,11 +28,8 @@ export interface JournalEntry {
 export type Token = Uint8Array;
 
 const TOKEN_BYTES = 8;
-const SUM_BYTES = 8;
-/** Length of the body (32 bits, little end first), sum, token. */
-const HEAD_BYTES = 4 + SUM_BYTES + TOKEN_BYTES;
-
-const syncData = promisify(fdatasync);
+/** Length of the body and the sum of token and body, 32 bits each, little end first; token. */
+const HEAD_BYTES = 8 + TOKEN_BYTES;
 
 export function newToken(): Token {
   return new Uint8Array(randomBytes(TOKEN_BYTES));
@@ -49,11 +45,11 @@ export function journalRecord({ board, entries }: JournalEntry, token: Token): U
       encoding.writeVarUint8Array(encoder, update);
     }
   });
-  const record = Buffer.alloc(HEAD_BYTES + body.length);
-  record.writeUInt32LE(body.length, 0);
-  record.set(sumOf(token, body), 4);
-  record.set(token, 4 + SUM_BYTES);
+  const record = Buffer.allocUnsafe(HEAD_BYTES + body.length);
+  record.set(token, 8);
   record.set(body, HEAD_BYTES);
+  record.writeUInt32LE(body.length, 0);
+  record.writeUInt32LE(crc32(record.subarray(8)), 4);
   return record;
 }
 
@@ -72,11 +68,10 @@ export function readJournal(
   while (end + HEAD_BYTES <= view.length) {
     const next = end + HEAD_BYTES + view.readUInt32LE(end);
     if (next > view.length) break;
-    const sum = view.subarray(end + 4, end + 4 + SUM_BYTES);
-    const owner = view.subarray(end + 4 + SUM_BYTES, end + HEAD_BYTES);
-    const body = view.subarray(end + HEAD_BYTES, next);
-    if (!owner.equals(token) || !sum.equals(sumOf(token, body))) break;
-    entries.push(readBody(body));
+    const owner = view.subarray(end + 8, end + HEAD_BYTES);
+    const sum = crc32(view.subarray(end + 8, next));
+    if (!owner.equals(token) || sum !== view.readUInt32LE(end + 4)) break;
+    entries.push(readBody(view.subarray(end + HEAD_BYTES, next)));
     end = next;
   }
   return { entries, end };
@@ -96,9 +91,20 @@ function readBody(body: Uint8Array): JournalEntry {
   return { board, entries };
 }
 
-/** Tells a whole record from a torn one: the first bytes of SHA-256. */
-function sumOf(token: Token, body: Uint8Array): Buffer {
-  return createHash('sha256').update(token).update(body).digest().subarray(0, SUM_BYTES);
+const CRC_TABLE = Uint32Array.from({ length: 256 }, (_, byte) => {
+  let rest = byte;
+  for (let bit = 0; bit < 8; bit += 1) rest = rest & 1 ? (rest >>> 1) ^ 0xedb88320 : rest >>> 1;
+  return rest;
+});
+
+/**
+ * Tells whole bytes from torn ones: CRC-32 as in gzip (RFC 1952, section 8), 0 to 2^32 - 1. A cryptographic sum would take longer than
+ * all the rest of writing a record; nobody who could forge one needs to.
+ */
+export function crc32(bytes: Uint8Array): number {
+  let crc = 0xffffffff;
+  for (const byte of bytes) crc = (CRC_TABLE[(crc ^ byte) & 0xff] ?? 0) ^ (crc >>> 8);
+  return (crc ^ 0xffffffff) >>> 0;
 }
 
 /**
@@ -146,17 +152,25 @@ export class Journal {
     return !this.isSpoilt;
   }
 
-  /** Adds records; they are on disk when the promise resolves. One at a time. @throws Error of the system; then there is `restart` */
-  async append(records: readonly Uint8Array[]): Promise<void> {
+  /**
+   * Adds records, one call at a time.
+   * @param done called when they are on disk, or with the system's error; then there is `restart`. Not before `append` has returned
+   */
+  append(records: readonly Uint8Array[], done: (error: Error | undefined) => void): void {
     const bytes = Buffer.concat(records);
     try {
       this.put(bytes, this.end);
-      await syncData(this.file);
     } catch (error) {
+      if (!isSystemError(error)) throw error;
       this.isSpoilt = true;
-      throw error;
+      setImmediate(done, error);
+      return;
     }
-    this.end += bytes.length;
+    fdatasync(this.file, (error) => {
+      if (error) this.isSpoilt = true;
+      else this.end += bytes.length;
+      done(error ?? undefined);
+    });
   }
 
   /** The database has taken everything, and knows this token. */
@@ -188,7 +202,7 @@ export class Journal {
 }
 
 /** Did the system refuse to read or write? */
-export function isSystemError(error: unknown): boolean {
+export function isSystemError(error: unknown): error is Error {
   return error instanceof Error && 'syscall' in error;
 }
 

@@ -1,5 +1,4 @@
 import { truncateSync } from 'node:fs';
-import { setImmediate as nextTurn } from 'node:timers/promises';
 import Database from 'libsql';
 import * as v from 'valibot';
 import type { BoardId } from '../../lib/units';
@@ -32,7 +31,7 @@ export class SqliteWriter {
   /** Boards that are known to be there. */
   private readonly known = new Set<BoardId>();
   private jobs: Job[] = [];
-  private working: Promise<void> | undefined;
+  private isWorking = false;
   private mustWipe = false;
 
   /** @throws Error if the journal or its token in the database cannot be read */
@@ -124,22 +123,27 @@ export class SqliteWriter {
   private ask(job: Unasked<Job>): Promise<void> {
     return new Promise((done, failed) => {
       this.jobs.push({ ...job, done, failed });
-      this.working ??= this.work();
+      if (this.isWorking) return;
+      this.isWorking = true;
+      // The database holds up the process, so it waits for what else is asked for in this turn. The journal does not: it begins at once.
+      if (job.kind === 'append') this.workOn();
+      else setImmediate(() => this.workOn());
     });
   }
 
-  private async work(): Promise<void> {
-    // The database holds up the process, so it waits for what else is asked for in this turn. The journal does not: it begins at once.
-    if (this.jobs[0]?.kind === 'change') await nextTurn();
+  /** Does what is asked for, batch by batch, until nothing is left. */
+  private workOn(): void {
     while (this.jobs.length > 0) {
       const batch = this.takeBatch();
       try {
-        if (!(await this.keepInJournal(batch))) this.keepInDatabase(batch);
+        // It comes back here when the journal has done its part.
+        if (this.keepInJournal(batch)) return;
+        this.keepInDatabase(batch);
       } catch (error) {
         for (const { failed } of batch) failed(error);
       }
     }
-    this.working = undefined;
+    this.isWorking = false;
   }
 
   /** The jobs up to the first one of another kind. */
@@ -150,7 +154,7 @@ export class SqliteWriter {
   }
 
   /** @returns false if the database has to keep them, and nothing has happened yet */
-  private async keepInJournal(jobs: readonly Job[]): Promise<boolean> {
+  private keepInJournal(jobs: readonly Job[]): boolean {
     if (!this.journal.isUsable) return false;
     const appends = jobs.flatMap((job) => (job.kind === 'append' ? [job] : []));
     if (appends.length < jobs.length || !appends.every(({ board }) => this.isThere(board)))
@@ -158,17 +162,16 @@ export class SqliteWriter {
     const records = appends.map((job) => this.journal.record(job));
     const size = records.reduce((sum, { length }) => sum + length, 0);
     if (this.journal.length + size > JOURNAL_LIMIT) return false;
-    try {
-      await this.journal.append(records);
-    } catch (error) {
+    this.journal.append(records, (error) => {
       // The database tries to keep them with all that is in the journal, and says so if it cannot.
-      if (isSystemError(error)) return false;
-      throw error;
-    }
-    for (const { board, entries, done } of appends) {
-      this.note(board, entries);
-      done();
-    }
+      if (error) this.keepInDatabase(appends);
+      else
+        for (const { board, entries, done } of appends) {
+          this.note(board, entries);
+          done();
+        }
+      this.workOn();
+    });
     return true;
   }
 

@@ -1,10 +1,12 @@
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { BoardId, ParticipantId } from '../../../lib/units';
 import type { JournalEntry } from '../../../server/store/journal';
 import {
+  crc32,
   isSystemError,
   Journal,
   journalRecord,
@@ -102,20 +104,41 @@ const one = (letter: string): JournalEntry => ({
   entries: [{ document: 'lead', update: new Uint8Array(Buffer.from(letter.repeat(20))) }],
 });
 
+/** @returns the system's error, if it could not be written */
+function append(journal: Journal, ...entries: readonly JournalEntry[]): Promise<unknown> {
+  return new Promise((done) =>
+    journal.append(
+      entries.map((each) => journal.record(each)),
+      done,
+    ),
+  );
+}
+
+// Source: gzip's own trailer (RFC 1952, section 2.3.1), as zlib writes it; "123456789" is the check value of the catalogues, from memory.
+test('the sum is that of gzip', () => {
+  expect(crc32(Buffer.from('123456789'))).toBe(0xcbf43926);
+  fc.assert(
+    fc.property(fc.uint8Array({ maxLength: 5000 }), (bytes) => {
+      expect(crc32(bytes)).toBe(gzipSync(bytes).readUInt32LE(gzipSync(bytes).length - 8));
+    }),
+    { seed: 4 },
+  );
+});
+
 test('a file is written on where it ended, from its beginning after a new token, and wiped altogether', async () => {
   const path = join(testFolder(), 'journal');
   const token = newToken();
   const first = Journal.open(path, token);
-  await first.append([first.record(one('a')), first.record(one('b'))]);
+  await append(first, one('a'), one('b'));
   first.close();
   const second = Journal.open(path, token);
   expect(plain(second.found)).toEqual(plain([one('a'), one('b')]));
-  await second.append([second.record(one('c'))]);
+  await append(second, one('c'));
   const size = statSync(path).size;
   expect(second.length).toBe(size);
   const next = newToken();
   second.restart(next);
-  await second.append([second.record(one('d'))]);
+  await append(second, one('d'));
   expect(statSync(path).size).toBe(size);
   expect(plain(readJournal(readFileSync(path), next).entries)).toEqual(plain([one('d')]));
   expect(readFileSync(path, 'latin1')).toContain('bbbb');
@@ -130,8 +153,7 @@ test('a journal that could not be written is not written on under the same token
   writeFileSync(path, '');
   const journal = Journal.open(path, newToken());
   journal.close();
-  const failed: unknown = await journal.append([journal.record(one('a'))]).catch((error) => error);
-  expect(isSystemError(failed)).toBe(true);
+  expect(isSystemError(await append(journal, one('a')))).toBe(true);
   expect(journal.isUsable).toBe(false);
   journal.restart(newToken());
   expect(journal.isUsable).toBe(true);
