@@ -20,7 +20,7 @@ import { SqliteWriter } from './sqlite-writer';
 import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, PointNote } from './store';
 import { StoreError } from './store';
 
-/** The one file that holds everything, in the data folder, once the journal beside it is empty. */
+/** Holds everything, in the data folder, once the journal beside it is empty. */
 export const SQLITE_FILE = 'passround.sqlite';
 const JOURNAL_FILE = 'passround.journal';
 
