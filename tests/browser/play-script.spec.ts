@@ -3,6 +3,7 @@ import { expect, test } from '@playwright/test';
 import { shortBoard } from '../kit/band';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
+import { YJS } from '../kit/yjs-script';
 
 let program: Program;
 test.beforeAll(async () => {
@@ -30,8 +31,6 @@ async function scriptsOf(page: Page, address: string): Promise<ReadonlyMap<strin
  * issue's limit is 40; the schema library is 3 of what is there, our own code the rest.
  */
 const OWN_SCRIPT_KB = 25;
-/** What Yjs says of itself in any page that it is in, however it was compressed. Source: yjs 13.6, src/index.js */
-const YJS = '__ $YJS$ __';
 
 test('the page of somebody who follows loads no more script than is recorded, and no Yjs; a leader’s loads that by itself', async ({
   browser,

@@ -1,7 +1,9 @@
 import { parseMidi } from 'midi-file';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { parseMusic } from '../../app/_islands/play/music';
 import { readAbc } from '../../lib/formats/abc/read';
 import { findBrowser } from '../../server/launch/chromium.mjs';
+import { nameOfPlayed } from '../../shared/board/played';
 import type { Links } from '../kit/demo-visit';
 import { agreedBoard, boardOf } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
@@ -194,4 +196,29 @@ describe('a link as a code to scan', () => {
     const long = new URLSearchParams({ block: 'x'.repeat(3000) });
     expect((await fetch(at('export/pdf'), { method: 'POST', body: long })).status).toBe(413);
   });
+});
+
+test('a play page is given what is played, by its name and with a link of the board, and nothing else', async () => {
+  const cookieOf = async ({ links }: Links) => {
+    const answer = await fetch(program.url + links.watch, { redirect: 'manual' });
+    return answer.headers.get('set-cookie')?.split(';')[0] ?? '';
+  };
+  const play = `${program.url}/b/${board.board}/play`;
+  const get = async (path: string, cookie: string) =>
+    fetch(`${play}/${path}`, { headers: { cookie } });
+  const [mine, foreign] = [await cookieOf(board), await cookieOf(other)];
+  const { name } = (await (await get('book', mine)).json()) as { readonly name: string };
+  const answer = await get(`music?name=${name}`, mine);
+  expect(answer.status).toBe(200);
+  expect(answer.headers.get('cache-control')).toContain('no-store');
+  const played = parseMusic(await answer.json());
+  expect(played && nameOfPlayed(played)).toBe(name);
+  expect(played?.plan.passes).toHaveLength(3);
+  for (const [path, cookie] of [
+    [`music?name=${name}`, ''],
+    [`music?name=${name}`, foreign],
+    ['music?name=0123456789abcdef', mine],
+    ['music', mine],
+  ] as const)
+    expect((await get(path, cookie)).status, path).toBe(404);
 });
