@@ -9,8 +9,6 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { setFlagsFromString } from 'node:v8';
-import { runInNewContext } from 'node:vm';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import * as Y from 'yjs';
@@ -19,7 +17,6 @@ import { saidBy } from '../../shared/board/roles';
 import { writeName, writePasses } from '../../shared/board/write';
 import { liftLimit, startChild } from '../kit/child';
 import { Peer } from '../kit/peers';
-import { eventually } from '../kit/provider';
 import type { TestBoard, Visitor } from '../kit/server';
 import { startTestServer, testFolder } from '../kit/server';
 import { testConfig } from '../kit/server-config';
@@ -210,39 +207,3 @@ test('a clock that is set back loses nothing and lets nobody go', async () => {
   expect(leader.closed).toBeUndefined();
   expect((await server.host.readBoard(board.id))?.passes).toBe(6);
 });
-
-/** Collects what nobody holds any more, at once: without it a measure of memory is a measure of luck. */
-function collect(): void {
-  setFlagsFromString('--expose_gc');
-  const gc: unknown = runInNewContext('gc');
-  if (typeof gc !== 'function') throw new Error('this Node cannot be asked to collect');
-  gc();
-}
-
-test('hundreds of rooms in waves: all close, and the memory they took comes back', async () => {
-  const server = await startTestServer();
-  const boards: { board: TestBoard; visitor: Visitor }[] = [];
-  for (let index = 0; index < 100; index += 1) {
-    const board = await server.create();
-    boards.push({ board, visitor: await server.visit(board, 'join') });
-  }
-  const used = () => {
-    collect();
-    return process.memoryUsage().heapUsed + process.memoryUsage().arrayBuffers;
-  };
-  const wave = async () => {
-    const peers: Peer[] = [];
-    for (const { board, visitor } of boards) peers.push(await Peer.open(server, board, visitor));
-    for (const peer of peers) await peer.settled();
-    const open = server.host.health().rooms;
-    for (const peer of peers) await peer.leave();
-    await eventually(() => server.host.health().rooms === 0, 'all rooms are closed');
-    return open;
-  };
-  expect(await wave()).toBe(100);
-  const first = used();
-  for (let turn = 0; turn < 4; turn += 1) await wave();
-  // Five waves of a hundred rooms at 150 kB are 75 MB if none comes back.
-  expect(used() - first).toBeLessThan(40 * 2 ** 20);
-  expect(server.host.health()).toMatchObject({ rooms: 0, sockets: 0 });
-}, 120_000);
