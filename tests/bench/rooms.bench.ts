@@ -33,6 +33,8 @@ const FILLED = [0, 300_000];
 const ROUNDS = Number(process.env.PASSROUND_BENCH_ROUNDS ?? 3);
 const SECONDS = 2;
 const WARM_SECONDS = 6;
+/** Edits of a writer a second meanwhile: some thousands in all, after which Node compiles no more of what an edit runs through. */
+const WARM_EDITS = 60;
 
 interface Running {
   readonly port: number;
@@ -148,6 +150,7 @@ async function edits(folder: string, documents: 'own' | 'one'): Promise<readonly
       board: warm,
       members: membersOf(folder, warm, 20, role),
       filled: 0,
+      editsASecond: WARM_EDITS,
       seconds: WARM_SECONDS,
       echoes: kind === 'reference',
     });
