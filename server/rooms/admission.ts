@@ -3,14 +3,18 @@ import type { DocumentName, Role } from '../../shared/board/roles';
 import { LEAD_DOCUMENT, mayWrite, parseDocumentName } from '../../shared/board/roles';
 import type { Refusal } from '../../shared/wire/refusal';
 
-/** What is known of a board when somebody wants to write it. */
-export interface Situation {
-  readonly isKnown: (participant: ParticipantId) => boolean;
+/** How open leaders have the board. */
+export interface Openness {
   readonly votingOpen: boolean;
   /** Nobody but leaders changes anything. */
   readonly frozen: boolean;
   /** Ballots go to nobody but their owners. */
   readonly ballotsHeld: boolean;
+}
+
+/** What is known of a board when somebody wants to write it. */
+export interface Situation extends Openness {
+  readonly isKnown: (participant: ParticipantId) => boolean;
 }
 
 export interface Writer {

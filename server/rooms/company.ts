@@ -7,6 +7,7 @@ import { CLOSE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
 import { refuse } from './admission';
 import type { Connection, Purpose } from './connection';
+import type { Framed } from './framed';
 import { framedOnce } from './framed';
 import type { PresenceFault } from './presence';
 import { PresenceTable } from './presence';
@@ -58,22 +59,10 @@ export class Company implements Iterable<Connection> {
     connection.close(CLOSE.removed, 'you are no longer on this board');
   }
 
-  /**
-   * Sends changes to everybody who has the whole board but the one they came from; what the house wrote to all.
-   * @param held whether a ballot goes to its owner alone
-   */
-  forward(
-    changes: readonly LoggedUpdate[],
-    origin: Connection | undefined,
-    { held, isGone }: { held: boolean; isGone: (participant: ParticipantId) => boolean },
-  ): void {
-    for (const { document, update } of changes) {
-      const owner = ownerOf(document);
+  /** Sends changes to everybody who has the whole board but the one they came from; what the house wrote to all. */
+  forward(news: readonly News[], isGone: (participant: ParticipantId) => boolean): void {
+    for (const { framed, owner, except, only } of news) {
       if (owner && isGone(owner)) continue;
-      const frame = syncFrame(document, SYNC.update, update);
-      const except = document === HOUSE_DOCUMENT ? undefined : origin;
-      const only = held && owner && document === ballotOf(owner) ? owner : undefined;
-      const framed = framedOnce(frame);
       for (const connection of this.for('board'))
         if (connection !== except && (!only || connection.participant === only))
           connection.pass(framed);
@@ -138,6 +127,35 @@ export class Company implements Iterable<Connection> {
     const framed = framedOnce(awarenessFrame(presence));
     for (const connection of this.for('board')) connection.pass(framed);
   }
+}
+
+/** A change as it goes out. */
+export interface News {
+  readonly framed: Framed;
+  readonly owner: ParticipantId | undefined;
+  readonly except: Connection | undefined;
+  /** Whom alone it is for. */
+  readonly only: ParticipantId | undefined;
+}
+
+/**
+ * Changes made ready to be sent, which can be done while the disk works.
+ * @param held whether a ballot goes to its owner alone
+ */
+export function newsOf(
+  changes: readonly LoggedUpdate[],
+  origin: Connection | undefined,
+  held: boolean,
+): readonly News[] {
+  return changes.map(({ document, update }) => {
+    const owner = ownerOf(document);
+    return {
+      framed: framedOnce(syncFrame(document, SYNC.update, update)),
+      owner,
+      except: document === HOUSE_DOCUMENT ? undefined : origin,
+      only: held && owner && document === ballotOf(owner) ? owner : undefined,
+    };
+  });
 }
 
 function ownerOf(document: DocumentName): ParticipantId | undefined {

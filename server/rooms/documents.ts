@@ -35,7 +35,7 @@ import type { Board } from '../../shared/board/schema';
 import { writeArrivals, writePerson } from '../../shared/board/write';
 import { MAX_ARRIVALS, MAX_BOARD, MAX_PEOPLE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
-import type { Situation, Writer } from './admission';
+import type { Openness, Situation, Writer } from './admission';
 import type { TrialFault } from './trial';
 import { Trial } from './trial';
 import { decoded } from './update';
@@ -88,14 +88,27 @@ export class LiveDocuments {
     return this.family.names();
   }
 
+  /** How it is now; each part is looked up when it is asked for, since most edits ask for none. */
   get situation(): Situation {
     const { house, lead } = this.family;
     return {
       isKnown: (participant) => personIn(house, participant) !== undefined,
-      votingOpen: isVotingOpen(lead),
-      frozen: isFrozen(lead),
-      ballotsHeld: areBallotsHeld(lead),
+      get votingOpen() {
+        return isVotingOpen(lead);
+      },
+      get frozen() {
+        return isFrozen(lead);
+      },
+      get ballotsHeld() {
+        return areBallotsHeld(lead);
+      },
     };
+  }
+
+  /** How open leaders have the board at this moment. */
+  get openness(): Openness {
+    const { votingOpen, frozen, ballotsHeld } = this.situation;
+    return { votingOpen, frozen, ballotsHeld };
   }
 
   /** @param viewer who looks; undefined for one of whom nothing is known but that they may */

@@ -3,6 +3,7 @@ import { ballotOf, LEAD_DOCUMENT, saidBy } from '../../shared/board/roles';
 import type { Ear } from '../fanout/shared-log';
 import type { LoggedUpdate } from '../store/store';
 import type { Company } from './company';
+import { newsOf } from './company';
 import type { LiveDocuments } from './documents';
 import type { Following } from './following';
 import { saysWhatIsPlayed } from './following';
@@ -25,7 +26,7 @@ export function earOf(room: SharedRoom): Ear {
   const { documents, log, company, history } = room;
   const isGone = (participant: ParticipantId) => documents.isGone(participant);
   const show = (entries: readonly LoggedUpdate[]) =>
-    company.forward(entries, undefined, { held: documents.situation.ballotsHeld, isGone });
+    company.forward(newsOf(entries, undefined, documents.situation.ballotsHeld), isGone);
   return {
     merge: (entries) => {
       const { news, gone } = documents.hear(entries);

@@ -147,17 +147,38 @@ export class RoomLog {
       this.entries = [];
       this.gone = [];
       this.taken = this.asked;
+      const begin = performance.now();
+      // What was dropped meanwhile leaves nothing to write.
+      const isNothing = entries.length + gone.length === 0;
+      const writing = isNothing ? undefined : this.store.append(this.board, entries, gone);
+      // All else is done while the disk works, or when those who wait have been told.
+      const done = this.watch();
       try {
-        // What was dropped meanwhile leaves nothing to write.
-        if (entries.length + gone.length > 0) await this.write(entries, gone);
+        await writing;
       } catch (error) {
+        done();
         this.fail(error);
         break;
       }
       for (const document of gone) this.written.delete(document);
       this.noteWritten(entries);
       this.release();
+      done();
+      if (!isNothing) this.metrics.noteWrite(performance.now() - begin);
     }
+  }
+
+  /** Tells when what is begun now takes too long, until the answer is called. */
+  private watch(): () => void {
+    let isLate = false;
+    const timer = setTimeout(() => {
+      isLate = true;
+      this.onLate(true);
+    }, LATE_AFTER);
+    return () => {
+      clearTimeout(timer);
+      if (isLate) this.onLate(false);
+    };
   }
 
   /** Tells those who waited for what is kept now, in the order in which they asked. */
@@ -166,27 +187,6 @@ export class RoomLog {
     const still = this.waiting.findIndex(({ upTo }) => upTo > this.kept);
     const done = this.waiting.splice(0, still < 0 ? this.waiting.length : still);
     for (const { kept } of done) kept();
-  }
-
-  private async write(
-    entries: readonly LoggedUpdate[],
-    gone: readonly DocumentName[],
-  ): Promise<void> {
-    const begin = performance.now();
-    const writing = this.store.append(this.board, entries, gone);
-    // All else is done while the disk works.
-    let isLate = false;
-    const timer = setTimeout(() => {
-      isLate = true;
-      this.onLate(true);
-    }, LATE_AFTER);
-    try {
-      await writing;
-    } finally {
-      clearTimeout(timer);
-    }
-    if (isLate) this.onLate(false);
-    this.metrics.noteWrite(performance.now() - begin);
   }
 
   private fail(error: unknown): void {

@@ -11,9 +11,9 @@ import type { SharedLog } from '../fanout/shared-log';
 import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
 import { Acting } from './acting';
-import type { Situation } from './admission';
+import type { Openness } from './admission';
 import { admitReader, admitWriter, refuse } from './admission';
-import { Company } from './company';
+import { Company, newsOf } from './company';
 import type { Connection, Party } from './connection';
 import type { Changes } from './documents';
 import { LiveDocuments } from './documents';
@@ -36,7 +36,7 @@ export class Room {
   private isCompacting = false;
   private isBroken = false;
   /** How open the board was when the leaders' orders were last followed. */
-  private followed: Situation;
+  private followed: Openness;
 
   private constructor(
     readonly board: BoardId,
@@ -53,7 +53,7 @@ export class Room {
       (error) => this.breakOff(error),
       (isLate) => this.company.tellLate('writing', isLate),
     );
-    this.followed = documents.situation;
+    this.followed = documents.openness;
     this.history = new History(board, world, documents);
     const { company, log } = this;
     this.following = new Following(board, { documents, company, log });
@@ -300,10 +300,10 @@ export class Room {
   /** Sends what the log has got to everybody else once it is kept; what the house wrote to all. */
   private spread({ changes, gone }: Changes, origin: Connection | undefined): void {
     if (changes.length + gone.length === 0) return;
-    const { ballotsHeld } = this.documents.situation;
+    const news = newsOf(changes, origin, this.documents.situation.ballotsHeld);
+    const isGone = (participant: ParticipantId) => this.documents.isGone(participant);
     this.log.whenKept(() => {
-      const isGone = (participant: ParticipantId) => this.documents.isGone(participant);
-      this.company.forward(changes, origin, { held: ballotsHeld, isGone });
+      this.company.forward(news, isGone);
       // After somebody was taken out, what leaders wrote about them leaves the log too.
       const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
       if (isLong || gone.length > 0) this.compactSoon();
@@ -326,14 +326,14 @@ export class Room {
 
   /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */
   private followOrders(): void {
-    const { situation } = this.documents;
+    const { openness } = this.documents;
     const before = this.followed;
-    this.followed = situation;
-    if (before.ballotsHeld && !situation.ballotsHeld)
+    this.followed = openness;
+    if (before.ballotsHeld && !openness.ballotsHeld)
       for (const connection of this.company.for('board'))
         for (const name of this.documents.ballotsOfOthers) this.answer(connection, name, undefined);
     const opens =
-      (before.frozen && !situation.frozen) || (!before.votingOpen && situation.votingOpen);
+      (before.frozen && !openness.frozen) || (!before.votingOpen && openness.votingOpen);
     if (!opens) return;
     for (const connection of this.company.for('board'))
       for (const name of this.writableBy(connection))

@@ -31,6 +31,8 @@ const TOKEN_BYTES = 8;
 /** Length of the body and the sum of token and body, 32 bits each, little end first; token. */
 const HEAD_BYTES = 8 + TOKEN_BYTES;
 
+const EMPTY = new Uint8Array(0);
+
 export function newToken(): Token {
   return new Uint8Array(randomBytes(TOKEN_BYTES));
 }
@@ -157,7 +159,8 @@ export class Journal {
    * @param done called when they are on disk, or with the system's error; then there is `restart`. Not before `append` has returned
    */
   append(records: readonly Uint8Array[], done: (error: Error | undefined) => void): void {
-    const bytes = Buffer.concat(records);
+    const [first = EMPTY, ...more] = records;
+    const bytes = more.length === 0 ? first : Buffer.concat(records);
     try {
       this.put(bytes, this.end);
     } catch (error) {
