@@ -61,9 +61,26 @@ const OTHERS = Symbol('other servers');
 /** Origin of changes that were tried, and noted with that. */
 const TRIED = Symbol('tried');
 
+function situationOf({ house, lead }: DocumentFamily): Situation {
+  return {
+    isKnown: (participant) => personIn(house, participant) !== undefined,
+    get votingOpen() {
+      return isVotingOpen(lead);
+    },
+    get frozen() {
+      return isFrozen(lead);
+    },
+    get ballotsHeld() {
+      return areBallotsHeld(lead);
+    },
+  };
+}
+
 /** A board's documents in memory, with what has changed in them since it was last taken. */
 export class LiveDocuments {
   private readonly family = new DocumentFamily();
+  /** How it is whenever it is asked: most edits depend on little of it. */
+  readonly situation = situationOf(this.family);
   private readonly trials = new Map<DocumentName, Trial>();
   private readonly followed = new Set<DocumentName>();
   private changes: LoggedUpdate[] = [];
@@ -86,23 +103,6 @@ export class LiveDocuments {
 
   get names(): readonly DocumentName[] {
     return this.family.names();
-  }
-
-  /** How it is now; each part is looked up when it is asked for, since most edits ask for none. */
-  get situation(): Situation {
-    const { house, lead } = this.family;
-    return {
-      isKnown: (participant) => personIn(house, participant) !== undefined,
-      get votingOpen() {
-        return isVotingOpen(lead);
-      },
-      get frozen() {
-        return isFrozen(lead);
-      },
-      get ballotsHeld() {
-        return areBallotsHeld(lead);
-      },
-    };
   }
 
   /** How open leaders have the board at this moment. */

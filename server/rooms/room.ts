@@ -301,9 +301,8 @@ export class Room {
   private spread({ changes, gone }: Changes, origin: Connection | undefined): void {
     if (changes.length + gone.length === 0) return;
     const news = newsOf(changes, origin, this.documents.situation.ballotsHeld);
-    const isGone = (participant: ParticipantId) => this.documents.isGone(participant);
     this.log.whenKept(() => {
-      this.company.forward(news, isGone);
+      this.company.forward(news, (participant) => this.documents.isGone(participant));
       // After somebody was taken out, what leaders wrote about them leaves the log too.
       const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
       if (isLong || gone.length > 0) this.compactSoon();
