@@ -60,12 +60,13 @@ export const SHELF: readonly ShelfTune[] = [
     origin: 'Sung in America since the 1750s; older in England (from memory).',
     abc: abc(
       'Yankee Doodle',
-      'M:2/4\nL:1/8\nK:G',
+      // In C: in G it goes a third below the lowest string or up to the tenth fret.
+      'M:2/4\nL:1/8\nK:C',
       `
-|: "G"G G A B | G B "D"A D | "G"G G A B | G2 "D"F2 |
-"G"G G A B | "C"c B A G | "D"F D E F | "G"G2 G2 :|
-|: "C"E>F E D | E F G2 | "G"D>E D C | B,2 D2 |
-"C"E>F E D | E F G E | "D"D G F A | "G"G2 G2 :|`,
+|: "C"C C D E | C E "G"D G, | "C"C C D E | C2 "G"B,2 |
+"C"C C D E | "F"F E D C | "G"B, G, A, B, | "C"C2 C2 :|
+|: "F"A,>B, A, G, | A, B, C2 | "C"G,>A, G, F, | E,2 G,2 |
+"F"A,>B, A, G, | A, B, C A, | "G"G, C B, D | "C"C2 C2 :|`,
     ),
   },
   {
@@ -98,12 +99,13 @@ export const SHELF: readonly ShelfTune[] = [
     origin: 'A railroad song of the 1890s on the melody of a spiritual (from memory).',
     abc: abc(
       "She'll Be Coming Round the Mountain",
-      'M:2/2\nL:1/4\nK:G',
+      // In C for the same reason.
+      'M:2/2\nL:1/4\nK:C',
       `
-|: D E | "G"G G G G | E D B, D | G4- | G2 G A |
-"G"B B B B | d B A G | "D"A4- | A2 d c |
-"G"B B B B | A G G G | "C"E E E E | A G F E |
-"G"D D D D | "D"B B A F | "G"G4- | G2 :|`,
+|: G, A, | "C"C C C C | A, G, E, G, | C4- | C2 C D |
+"C"E E E E | G E D C | "G"D4- | D2 G F |
+"C"E E E E | D C C C | "F"A, A, A, A, | D C B, A, |
+"C"G, G, G, G, | "G"E E D B, | "C"C4- | C2 :|`,
     ),
   },
   {

@@ -21,10 +21,10 @@ const KEYS: Readonly<Record<string, keyof typeof CUSTOMARY>> = {
   cabbage: 'G',
   lou: 'G',
   susanna: 'G',
-  doodle: 'G',
+  doodle: 'C',
   weasel: 'G',
   rhody: 'G',
-  mountain: 'G',
+  mountain: 'C',
   bells: 'G',
   clementine: 'G',
   syne: 'G',
@@ -39,9 +39,12 @@ function melodyOf(abc: string): Melody {
   return read.value.melody;
 }
 
-/** A tune in G in another key. */
+/** Semitones above G. */
+const ABOVE_G: Readonly<Record<string, number>> = { G: 0, A: 2, C: 5, D: 7 };
+
+/** A tune in another key. */
 function inKey(melody: Melody, tonic: string): Melody {
-  const up = { G: 0, A: 2, C: 5, D: 7 }[tonic] ?? 0;
+  const up = (ABOVE_G[tonic] ?? 0) - (ABOVE_G[melody.key.tonic] ?? 0);
   const moved = (measure: MelodyMeasure): MelodyMeasure => ({
     ...measure,
     notes: measure.notes.map((note) => ({ ...note, midi: note.midi + up })),
