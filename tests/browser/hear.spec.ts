@@ -1,5 +1,4 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { WORKLET_PATH } from '../../app/_islands/sound/messages';
 import { DEFAULT_MIX } from '../../lib/sound/banjo';
 import type { SoundEvent } from '../../lib/sound/event';
@@ -9,6 +8,7 @@ import { measureOf } from '../../lib/tune';
 import type { BoardId } from '../../lib/units';
 import { demoDocuments } from '../../shared/board/demo';
 import { readBoard } from '../../shared/board/read';
+import { expect, test } from '../kit/browser-test';
 import type { Links } from '../kit/demo-visit';
 import { demoBoard, visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';

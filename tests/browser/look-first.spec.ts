@@ -1,6 +1,6 @@
-import { expect, test } from '@playwright/test';
 import { toMidi } from '../../lib/formats/midi/write';
 import { faultsOf } from '../kit/axe';
+import { expect, test } from '../kit/browser-test';
 import { visitor } from '../kit/demo-visit';
 import { editedTune } from '../kit/layouts';
 import type { Program } from '../kit/program';

@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { faultsOf, overhang } from '../kit/axe';
+import { expect, test } from '../kit/browser-test';
 import type { Links } from '../kit/demo-visit';
 import { demoBoard, visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';

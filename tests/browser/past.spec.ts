@@ -1,5 +1,5 @@
-import { expect, test } from '@playwright/test';
 import { faultsOf, overhang } from '../kit/axe';
+import { expect, test } from '../kit/browser-test';
 import { demoBoard, visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';

@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { faultsOf } from '../kit/axe';
+import { expect, test } from '../kit/browser-test';
 import { demoBoard, visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';

@@ -1,5 +1,5 @@
-import { expect, test } from '@playwright/test';
 import { leaderOf, playerOf, shortBoard, start } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import { visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';

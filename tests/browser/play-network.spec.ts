@@ -1,7 +1,7 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import type { Step } from '../kit/band';
 import { leaderOf, noteSteps, playerOf, quantile, shortBoard, start, stepsOf } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
 import type { SlowLine } from '../kit/slow-line';

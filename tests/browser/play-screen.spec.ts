@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { leaderOf, playerOf, shortBoard, start } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import { demoBoard } from '../kit/demo-visit';
 import type { Frame } from '../kit/frames';
 import { flashesIn, framesOf } from '../kit/frames';

@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { shortBoard } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
 import { YJS } from '../kit/yjs-script';

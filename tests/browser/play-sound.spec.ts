@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { leaderOf, playerOf, quantile, shortBoard, start } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
 import type { SlowLine } from '../kit/slow-line';

@@ -1,7 +1,7 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { faultsOf } from '../kit/axe';
 import { leaderOf, playerOf, shortBoard, start } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import { visitor } from '../kit/demo-visit';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';

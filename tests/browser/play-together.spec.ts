@@ -1,5 +1,4 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import {
   leaderOf,
   noteSteps,
@@ -10,6 +9,7 @@ import {
   start,
   stepsOf,
 } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import type { Program } from '../kit/program';
 import { startProgram } from '../kit/program';
 import type { SlowLine } from '../kit/slow-line';

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import jsQR from 'jsqr';
+import { expect, test } from '../kit/browser-test';
 import type { Links } from '../kit/demo-visit';
 import { agreedBoard, visitor } from '../kit/demo-visit';
 import type { PageImage } from '../kit/poppler';

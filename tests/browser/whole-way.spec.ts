@@ -1,7 +1,7 @@
 import type { Page } from '@playwright/test';
-import { expect, test } from '@playwright/test';
 import { startBalancer } from '../kit/balancer';
 import { leaderOf, noteSteps, playerOf, shortBoard, skews, start, stepsOf } from '../kit/band';
+import { expect, test } from '../kit/browser-test';
 import { visitor } from '../kit/demo-visit';
 import type { Engines } from '../kit/engine-servers';
 import { startEngines } from '../kit/engine-servers';
