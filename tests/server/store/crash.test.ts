@@ -1,4 +1,12 @@
-import { cpSync, readdirSync, readFileSync } from 'node:fs';
+import {
+  closeSync,
+  cpSync,
+  existsSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  readlinkSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
@@ -131,6 +139,46 @@ test('an append during which the power goes is there whole or not at all, with a
   expect(await store.load(board)).toHaveLength(40 * DOCUMENTS.length);
   await store.close();
 });
+
+const OPEN_FILES = '/proc/self/fd';
+
+/** Puts a file that takes nothing in the place of one that this process has open. Linux only. */
+function spoil(path: string): void {
+  const file = readdirSync(OPEN_FILES)
+    .map(Number)
+    .find((each) => existsSync(`${OPEN_FILES}/${each}`) && linkOf(each) === path);
+  if (file === undefined) throw new Error(`${path} is not open`);
+  closeSync(file);
+  // The system gives the lowest number that is free. Source: open(2).
+  expect(openSync('/dev/null', 'r')).toBe(file);
+}
+
+const linkOf = (file: number) => readlinkSync(`${OPEN_FILES}/${file}`);
+
+test.skipIf(!existsSync(OPEN_FILES))(
+  'where only the journal cannot be written, the database keeps what is asked for, after all that was in it',
+  async () => {
+    const folder = testFolder();
+    const store = new SqliteStore(folder);
+    const board = newBoardId();
+    const entries = [1, 2, 3].map((turn) => ({
+      document: 'lead' as const,
+      update: marked(turn, 10),
+    }));
+    const [first, second, third] = entries as [LoggedUpdate, LoggedUpdate, LoggedUpdate];
+    await store.create({ id: board, createdMs: 1, links: [] }, []);
+    await store.append(board, [first]);
+    spoil(join(folder, 'passround.journal'));
+    await store.append(board, [second]);
+    expect(await afterCrash(folder, board)).toEqual(plain([first, second]));
+    await store.append(board, [third]);
+    expect(await afterCrash(folder, board)).toEqual(plain(entries));
+    await store.close();
+    const again = new SqliteStore(folder);
+    expect(plain(await again.load(board))).toEqual(plain(entries));
+    await again.close();
+  },
+);
 
 test('a database that was put back from an older copy starts beside the journal of the newer one', async () => {
   const folder = testFolder();
