@@ -11,14 +11,25 @@ import { StoreError } from './store';
 /** How far the journal is written before the database takes what is in it, bytes: some hundreds of edits, in a few ms. */
 const JOURNAL_LIMIT = 65_536;
 
-type Job = {
+interface Asked {
   readonly done: () => void;
   readonly failed: (error: unknown) => void;
-} & (
-  | { readonly kind: 'append'; readonly board: BoardId; readonly entries: readonly LoggedUpdate[] }
-  /** `wipes`: of what it deletes nothing may be left on the disk. */
-  | { readonly kind: 'change'; readonly run: () => void; readonly wipes: boolean }
-);
+}
+
+interface AppendJob extends Asked {
+  readonly kind: 'append';
+  readonly board: BoardId;
+  readonly entries: readonly LoggedUpdate[];
+}
+
+interface ChangeJob extends Asked {
+  readonly kind: 'change';
+  readonly run: () => void;
+  /** Of what it deletes nothing may be left on the disk. */
+  readonly wipes: boolean;
+}
+
+type Job = AppendJob | ChangeJob;
 
 /**
  * All that is written into a database, with a journal before it: in the order in which it was asked for, and all that waits while the disk
@@ -47,7 +58,7 @@ export class SqliteWriter {
 
   /** Adds to a board's log, in this order. @throws StoreError if it cannot be kept; then nothing of it is there */
   append(board: BoardId, entries: readonly LoggedUpdate[]): Promise<void> {
-    return this.ask({ kind: 'append', board, entries });
+    return this.ask((done, failed) => ({ kind: 'append', board, entries, done, failed }));
   }
 
   /**
@@ -57,7 +68,7 @@ export class SqliteWriter {
    * @throws StoreError if it cannot be done; then nothing of it has happened
    */
   change(run: () => void, wipes: boolean): Promise<void> {
-    return this.ask({ kind: 'change', run, wipes });
+    return this.ask((done, failed) => ({ kind: 'change', run, wipes, done, failed }));
   }
 
   /** Has the database take all that was asked for up to now. @throws StoreError if it cannot */
@@ -120,9 +131,10 @@ export class SqliteWriter {
     }
   }
 
-  private ask(job: Unasked<Job>): Promise<void> {
+  private ask(asked: (done: Asked['done'], failed: Asked['failed']) => Job): Promise<void> {
     return new Promise((done, failed) => {
-      this.jobs.push({ ...job, done, failed });
+      const job = asked(done, failed);
+      this.jobs.push(job);
       if (this.isWorking) return;
       this.isWorking = true;
       // The database holds up the process, so it waits for what else is asked for in this turn. The journal does not: it begins at once.
@@ -156,11 +168,16 @@ export class SqliteWriter {
   /** @returns false if the database has to keep them, and nothing has happened yet */
   private keepInJournal(jobs: readonly Job[]): boolean {
     if (!this.journal.isUsable) return false;
-    const appends = jobs.flatMap((job) => (job.kind === 'append' ? [job] : []));
-    if (appends.length < jobs.length || !appends.every(({ board }) => this.isThere(board)))
-      return false;
-    const records = appends.map((job) => this.journal.record(job));
-    const size = records.reduce((sum, { length }) => sum + length, 0);
+    const appends: AppendJob[] = [];
+    const records: Uint8Array[] = [];
+    let size = 0;
+    for (const job of jobs) {
+      if (job.kind !== 'append' || !this.isThere(job.board)) return false;
+      const record = this.journal.record(job);
+      appends.push(job);
+      records.push(record);
+      size += record.length;
+    }
     if (this.journal.length + size > JOURNAL_LIMIT) return false;
     this.journal.append(records, (error) => {
       // The database tries to keep them with all that is in the journal, and says so if it cannot.
@@ -232,6 +249,3 @@ export class SqliteWriter {
     }
   }
 }
-
-/** A union without these keys in each of its members. */
-type Unasked<T> = T extends unknown ? Omit<T, 'done' | 'failed'> : never;

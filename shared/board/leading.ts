@@ -21,10 +21,8 @@ import {
  * back; what only the server can do (removing people, renewing links) stands in `house`.
  */
 
-const on = (lead: Y.Doc, key: string): boolean => {
-  const read = v.safeParse(v.boolean(), lead.getMap(LEAD.choice).get(key));
-  return read.success && read.output;
-};
+/** Anything but a plain yes is no. Asked with every edit. */
+const on = (lead: Y.Doc, key: string): boolean => lead.getMap(LEAD.choice).get(key) === true;
 
 /** May nobody but leaders change anything for now? */
 export function isFrozen(lead: Y.Doc): boolean {

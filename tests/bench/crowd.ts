@@ -14,6 +14,8 @@ export interface Member {
 export interface CrowdOptions {
   /** Does this server send an edit back to its author, too? Absent: no. */
   readonly echoes?: boolean;
+  /** Does this server say nothing to a newcomer? Absent: it does, and from then on passes on to them what others write. */
+  readonly isSilent?: boolean;
   readonly port: number;
   /** Servers that the members take in turn, the writers the first; absent: all go to `port`. */
   readonly ports?: readonly [number, number];
@@ -28,10 +30,15 @@ export interface CrowdOptions {
   readonly filled: number;
 }
 
-function openSocket(port: number, board: BoardId, cookie: string): Promise<WebSocket> {
+function openSocket(
+  port: number,
+  board: BoardId,
+  cookie: string,
+  sign: 'open' | 'message',
+): Promise<WebSocket> {
   const socket = new WebSocket(`ws://127.0.0.1:${port}/sync/${board}`, { headers: { cookie } });
   return new Promise((done, failed) => {
-    socket.once('open', () => done(socket));
+    socket.once(sign, () => done(socket));
     socket.once('error', failed);
   });
 }
@@ -62,16 +69,25 @@ function writerOf(at: number, document: DocumentName, filled: number) {
   };
 }
 
+/** From the sending of an edit to each of the others, ms, unsorted. */
+export interface Delays {
+  /** Of the edit with which each writer begins: what they write is not yet in the server's memory, or not as something that changes. */
+  readonly first: readonly number[];
+  readonly later: readonly number[];
+}
+
 /**
- * How long each small edit took from its sending to each of the others, ms, unsorted. On two servers writers are on the first and readers on the
- * second, and only what a reader hears counts.
+ * How long each small edit took: first one of each writer, then as many as are asked for. On two servers writers are on the first and
+ * readers on the second, and only what a reader hears counts.
  */
-export async function crowdDelays(options: CrowdOptions): Promise<readonly number[]> {
+export async function crowdDelays(options: CrowdOptions): Promise<Delays> {
   const { port, board, members, writers, editsASecond, seconds, filled } = options;
-  const { documents = 'own', echoes = false } = options;
+  const { documents = 'own', echoes = false, isSilent = false } = options;
   const [here, there] = options.ports ?? [port, port];
   const sockets = await Promise.all(
-    members.map(({ cookie }, at) => openSocket(at < writers ? here : there, board, cookie)),
+    members.map(({ cookie }, at) =>
+      openSocket(at < writers ? here : there, board, cookie, isSilent ? 'open' : 'message'),
+    ),
   );
   const readersAlone = options.ports !== undefined;
   const listeners = sockets.length - (readersAlone ? writers : echoes ? 0 : 1);
@@ -81,7 +97,8 @@ export async function crowdDelays(options: CrowdOptions): Promise<readonly numbe
     return writerOf(at, document, isOwn || at === 0 ? filled : 0);
   });
   const sent = authors.map((): number[] => []);
-  const delays: number[] = [];
+  const first: number[] = [];
+  const later: number[] = [];
   let fillings = 0;
   for (const [reader, socket] of sockets.entries()) {
     socket.on('message', (data: Buffer) => {
@@ -95,29 +112,32 @@ export async function crowdDelays(options: CrowdOptions): Promise<readonly numbe
       }
       const [, author, turn] = SIGNED.exec(Buffer.from(frame.bytes).toString('latin1')) ?? [];
       const from = sent[Number(author)]?.[Number(turn)];
-      if (from !== undefined) delays.push(now - from);
+      if (from !== undefined) (turn === '0' ? first : later).push(now - from);
     });
   }
   for (const [at, { fill }] of authors.entries())
     for (const frame of fill) sockets[at]?.send(frame);
   const expected = authors.reduce((sum, { fill }) => sum + fill.length, 0) * listeners;
   while (fillings < expected) await pause(20);
-  const edits = Math.round(seconds * editsASecond);
-  for (let edit = 0; edit < edits; edit += 1) {
-    for (const [at, author] of authors.entries()) {
-      const frame = author.next();
-      sent[at]?.push(performance.now());
-      sockets[at]?.send(frame);
-      // Writers are not in step with one another.
-      await pause(1000 / editsASecond / writers);
+  const write = async (turns: number, delays: readonly number[]) => {
+    for (let turn = 0; turn < turns; turn += 1) {
+      for (const [at, author] of authors.entries()) {
+        const frame = author.next();
+        sent[at]?.push(performance.now());
+        sockets[at]?.send(frame);
+        // Writers are not in step with one another.
+        await pause(1000 / editsASecond / writers);
+      }
     }
-  }
-  const all = edits * writers * listeners;
-  for (let wait = 0; wait < 200 && delays.length < all; wait += 1) await pause(20);
-  if (delays.length < all) throw new Error(`${delays.length} of ${all} edits arrived`);
+    const all = turns * writers * listeners;
+    for (let wait = 0; wait < 200 && delays.length < all; wait += 1) await pause(20);
+    if (delays.length < all) throw new Error(`${delays.length} of ${all} edits arrived`);
+  };
+  await write(1, first);
+  await write(Math.round(seconds * editsASecond), later);
   for (const socket of sockets) socket.terminate();
   await pause(50);
-  return delays;
+  return { first, later };
 }
 
 /** How long it takes until somebody who opens a board has all of its documents, ms. */

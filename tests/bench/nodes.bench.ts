@@ -61,8 +61,8 @@ async function fanOut(url: string, one: NodeProcess, two: NodeProcess) {
     const isWithin = turn % 2 === 0;
     const ports = [one.port, isWithin ? one.port : two.port] as const;
     const load = { writers: WRITERS, editsASecond: 10, seconds: 3, filled: 0 };
-    const found = await crowdDelays({ port: one.port, ports, board, members, ...load });
-    (isWithin ? within : between).push(...found);
+    const { later } = await crowdDelays({ port: one.port, ports, board, members, ...load });
+    (isWithin ? within : between).push(...later);
   }
   return [
     ['median', 0.5],

@@ -33,8 +33,12 @@ const FILLED = [0, 300_000];
 /** Many short rounds: a machine's speed drifts, and so what is held against each other is measured close together. */
 const ROUNDS = Number(process.env.PASSROUND_BENCH_ROUNDS ?? 8);
 const SECONDS = 1;
-const WARM_SECONDS = 6;
-/** Edits of a writer a second meanwhile: some thousands in all, after which Node compiles no more of what an edit runs through. */
+/**
+ * What each server does before it is measured: sizes of the documents, in turn, and edits of a writer a second. Some thousands of edits, of
+ * all that is measured later: what has never met a large message is compiled anew when the first one comes, and slow until then.
+ */
+const WARM_FILLED = [0, 300_000, 0, 300_000];
+const WARM_SECONDS = 3;
 const WARM_EDITS = 60;
 
 interface Running {
@@ -118,13 +122,14 @@ async function keep(
 }
 
 /**
- * Edits of ten writers, ten a second each: from sending to each of the others. Alternates between the servers.
+ * Edits of ten writers, ten a second each: from sending to each of the others. Alternates between the servers. The first edit of each
+ * writer on a board is told apart.
  * @param documents "own": each writer a document, as students write; "one": all of them the leaders' one, which the reference server, that
  * knows one document a board, can be given too
  */
 async function edits(folder: string, documents: 'own' | 'one'): Promise<readonly Measure[]> {
   const measures: Measure[] = [];
-  const boards = 1 + CROWDS.length * FILLED.length * ROUNDS;
+  const boards = WARM_FILLED.length + CROWDS.length * FILLED.length * ROUNDS;
   const ids = await keep(
     folder,
     Array.from({ length: boards }, () => demoDocuments()),
@@ -143,22 +148,26 @@ async function edits(folder: string, documents: 'own' | 'one'): Promise<readonly
   const load = { writers: 10, editsASecond: 10, documents };
   const role = documents === 'one' ? 'lead' : 'join';
   // Servers run for days: what their first seconds cost, while Node compiles what is used, is not counted.
-  const warm = ids[0] ?? fail();
-  for (const kind of kinds)
-    await crowdDelays({
-      ...load,
-      port: servers[kind]?.port ?? fail(),
-      board: warm,
-      members: membersOf(folder, warm, 20, role),
-      filled: 0,
-      editsASecond: WARM_EDITS,
-      seconds: WARM_SECONDS,
-      echoes: kind === 'reference',
-    });
-  let next = 1;
+  let next = 0;
+  for (const filled of WARM_FILLED) {
+    const board = ids[next] ?? fail();
+    next += 1;
+    for (const kind of kinds)
+      await crowdDelays({
+        ...load,
+        port: servers[kind]?.port ?? fail(),
+        board,
+        members: membersOf(folder, board, 20, role),
+        filled,
+        editsASecond: WARM_EDITS,
+        seconds: WARM_SECONDS,
+        ...mannersOf(kind),
+      });
+  }
   for (const people of CROWDS)
     for (const filled of FILLED) {
-      const delays = new Map(kinds.map((kind) => [kind, [] as number[]]));
+      const first = new Map(kinds.map((kind) => [kind, [] as number[]]));
+      const later = new Map(kinds.map((kind) => [kind, [] as number[]]));
       for (let round = 0; round < ROUNDS; round += 1) {
         const board = ids[next] ?? newBoardId();
         next += 1;
@@ -166,7 +175,6 @@ async function edits(folder: string, documents: 'own' | 'one'): Promise<readonly
         for (const kind of round % 2 === 0 ? kinds : kinds.toReversed()) {
           const port = servers[kind]?.port ?? fail();
           const seconds = SECONDS;
-          const echoes = kind === 'reference';
           const found = await crowdDelays({
             ...load,
             port,
@@ -174,23 +182,35 @@ async function edits(folder: string, documents: 'own' | 'one'): Promise<readonly
             members,
             filled,
             seconds,
-            echoes,
+            ...mannersOf(kind),
           });
-          delays.get(kind)?.push(...found);
+          first.get(kind)?.push(...found.first);
+          later.get(kind)?.push(...found.later);
         }
       }
-      measures.push(...editMeasures(delays, `${people} people, ${documents}, ${filled / 1000} kB`));
+      const where = `${people} people, ${documents}, ${filled / 1000} kB`;
+      measures.push(
+        ...editMeasures(later, 'edit', where),
+        ...editMeasures(first, 'first edit', where),
+      );
     }
   for (const server of Object.values(servers)) await server.stop();
   return measures;
 }
 
+function mannersOf(kind: string) {
+  return { echoes: kind === 'reference', isSilent: kind.startsWith('bare') || kind === 'relay' };
+}
+
 function editMeasures(
   delays: ReadonlyMap<string, readonly number[]>,
+  edit: string,
   where: string,
 ): readonly Measure[] {
   const pairs = [
     ['relay', 'bare synced'],
+    // What waiting for the disk costs by itself.
+    ['bare synced', 'reference'],
     ['ours', 'bare synced'],
     ['ours', 'bare on our store'],
     ['ours', 'reference'],
@@ -205,7 +225,7 @@ function editMeasures(
       if (!mine || !theirs) return [];
       return [
         {
-          what: `${kind}: edit to the others, ${where}, ${words}`,
+          what: `${kind}: ${edit} to the others, ${where}, ${words}`,
           value: quantile(mine, part),
           unit: 'ms',
           against: { what: against, value: quantile(theirs, part) },
