@@ -46,6 +46,9 @@ function openSocket(
 /** Largest piece in which a document is filled, bytes; below what one message may be. */
 const PIECE = 100_000;
 
+/** How long nothing is heard when all that was to be said has been said. */
+const QUIET_MS = 100;
+
 /** How a writer signs an edit, so that whoever gets it knows whose and which it is. */
 const SIGNED = /Ash (\d+)\.(\d+);/;
 
@@ -100,9 +103,11 @@ export async function crowdDelays(options: CrowdOptions): Promise<Delays> {
   const first: number[] = [];
   const later: number[] = [];
   let fillings = 0;
+  let heardMs = performance.now();
   for (const [reader, socket] of sockets.entries()) {
     socket.on('message', (data: Buffer) => {
       const now = performance.now();
+      heardMs = now;
       const frame = readFrame(data);
       if (frame.kind !== 'sync' || frame.step !== SYNC.update) return;
       if (readersAlone && reader < writers) return;
@@ -133,7 +138,13 @@ export async function crowdDelays(options: CrowdOptions): Promise<Delays> {
     for (let wait = 0; wait < 200 && delays.length < all; wait += 1) await pause(20);
     if (delays.length < all) throw new Error(`${delays.length} of ${all} edits arrived`);
   };
+  // What a board's opening costs is measured by itself: a hundred people who come at once are told of one another.
+  const settle = async () => {
+    while (performance.now() - heardMs < QUIET_MS) await pause(20);
+  };
+  await settle();
   await write(1, first);
+  await settle();
   await write(Math.round(seconds * editsASecond), later);
   for (const socket of sockets) socket.terminate();
   await pause(50);
