@@ -131,9 +131,9 @@ export class SqliteWriter {
     }
   }
 
-  private ask(asked: (done: Asked['done'], failed: Asked['failed']) => Job): Promise<void> {
+  private ask(jobOf: (done: Asked['done'], failed: Asked['failed']) => Job): Promise<void> {
     return new Promise((done, failed) => {
-      const job = asked(done, failed);
+      const job = jobOf(done, failed);
       this.jobs.push(job);
       if (this.isWorking) return;
       this.isWorking = true;

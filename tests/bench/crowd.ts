@@ -74,7 +74,7 @@ function writerOf(at: number, document: DocumentName, filled: number) {
 
 /** From the sending of an edit to each of the others, ms, unsorted. */
 export interface Delays {
-  /** Of the edit with which each writer begins: what they write is not yet in the server's memory, or not as something that changes. */
+  /** Of the edit with which each writer begins, for which a server may have to make ready what later ones find. */
   readonly first: readonly number[];
   readonly later: readonly number[];
 }
