@@ -62,7 +62,7 @@ test('who is taken out is told so on the play page, which asks for nothing more'
   expect(sockets).toEqual([]);
 });
 
-test('a leader’s page whose further scripts do not come follows like everybody’s', async ({
+test('a leader’s page whose further scripts do not come follows like everybody’s, and leads when they do', async ({
   browser,
 }) => {
   const board = await shortBoard(program);
@@ -72,9 +72,10 @@ test('a leader’s page whose further scripts do not come follows like everybody
   const problems: string[] = [];
   second.on('pageerror', ({ message }) => problems.push(message));
   let kept = 0;
+  let isBroken = true;
   await second.route('**/_next/static/chunks/*.js', async (route) => {
     const script = await route.fetch();
-    if ((await script.text()).includes(YJS)) {
+    if (isBroken && (await script.text()).includes(YJS)) {
       kept += 1;
       await route.abort();
     } else await route.fulfill({ response: script });
@@ -86,5 +87,9 @@ test('a leader’s page whose further scripts do not come follows like everybody
   await expect(second.locator('[data-now]')).toBeVisible();
   await expect(second.getByRole('button', { name: 'Stop' })).toHaveCount(0);
   expect(kept).toBeGreaterThan(0);
+  isBroken = false;
+  await second.getByRole('button', { name: 'Stop' }).click();
+  await expect(leader.locator('.play-place')).toContainText('Nobody is playing yet.');
+  await expect(second.locator('.play-place')).toContainText('Nobody is playing yet.');
   expect(problems).toEqual([]);
 });

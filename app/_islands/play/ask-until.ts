@@ -1,5 +1,5 @@
 /** How long after a failed try it is asked for again. */
-const AGAIN_MS = 3000;
+export const AGAIN_MS = 3000;
 
 /**
  * Is there no line, or did it break off? fetch then rejects with a TypeError, half an answer is no JSON, and a script that does not come is

@@ -3,7 +3,7 @@ import type { BoardId, Ms } from '../../../lib/units';
 import type { PlayState } from '../../../shared/board/play-state';
 import type { Board } from '../../../shared/board/schema';
 import type { Me } from '../session/session';
-import { isNoLine } from './ask-until';
+import { AGAIN_MS, isNoLine } from './ask-until';
 import { PlayLine } from './play-line';
 import type { PlaySource, SourceState } from './source';
 
@@ -20,18 +20,43 @@ export interface Rendered {
 }
 
 /**
- * What a leader's page knows it from; what that needs is loaded by itself, since most pages only follow. Where it does not come, a leader
- * follows like everybody: the page that is there goes on.
+ * What this page knows it from. A leader's needs more, which is loaded by itself, since most pages only follow. Where that does not come, a
+ * leader follows like everybody, and it is asked for again.
+ * @param use told of the source, and of the one in its place
+ * @returns what ends it
  */
-async function open(me: Me, { board, play, ms, whole }: Rendered): Promise<PlaySource> {
-  if (whole !== undefined)
+function openSource(
+  me: Me,
+  { board, play, ms, whole }: Rendered,
+  use: (source: PlaySource) => void,
+): () => void {
+  let opened: PlaySource | undefined;
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let isOver = false;
+  const put = (next: PlaySource) => {
+    const before = opened;
+    opened = next;
+    use(next);
+    before?.destroy();
+  };
+  const lead = async (from: Board) => {
     try {
       const { Leading } = await import('./leading');
-      return new Leading(board, me, whole, play, ms);
+      if (!isOver) put(new Leading(board, me, from, opened?.state().play ?? play, ms));
     } catch (error) {
       if (!isNoLine(error)) throw error;
+      if (isOver) return;
+      if (opened === undefined) put(new PlayLine(board, me, play, ms));
+      timer = setTimeout(() => void lead(from), AGAIN_MS);
     }
-  return new PlayLine(board, me, play, ms);
+  };
+  if (whole === undefined) put(new PlayLine(board, me, play, ms));
+  else void lead(whole);
+  return () => {
+    isOver = true;
+    clearTimeout(timer);
+    opened?.destroy();
+  };
 }
 
 /**
@@ -53,19 +78,7 @@ export function useSource(
   }));
   const { participant, role } = me;
   useEffect(() => {
-    let opened: PlaySource | undefined;
-    let isOver = false;
-    void open({ participant, role }, first).then((next) => {
-      if (isOver) next.destroy();
-      else {
-        opened = next;
-        setSource(next);
-      }
-    });
-    return () => {
-      isOver = true;
-      opened?.destroy();
-    };
+    return openSource({ participant, role }, first, setSource);
   }, [participant, role, first]);
   const state = useSyncExternalStore(
     source?.subscribe ?? NOTHING,
