@@ -186,6 +186,12 @@ export class Door implements Host {
     return sessionFromCookie(secret, board, cookieHeader, secure);
   }
 
+  async isGone(board: BoardId, cookieHeader: string | undefined): Promise<boolean> {
+    const session = this.sessionOf(board, cookieHeader);
+    if (!session) return false;
+    return (await this.inRoom(board, (room) => room.isGone(session.participant))) ?? false;
+  }
+
   async mayRead(
     board: BoardId,
     cookieHeader: string | undefined,

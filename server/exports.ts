@@ -23,7 +23,7 @@ interface Format {
 const FORMATS: Readonly<Record<string, Format>> = {
   musicxml: {
     ending: 'musicxml',
-    type: 'application/vnd.recordare.musicxml+xml',
+    type: 'application/vnd.recordare.musicxml+xml; charset=utf-8',
     write: ({ tune }, passes) => toMusicXml({ tune, passes }),
   },
   midi: {

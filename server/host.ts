@@ -110,6 +110,8 @@ export interface Host {
   openLink(secret: string, cookieHeader: string | undefined): Promise<OpenedLink | undefined>;
   /** Who this browser is on a board; undefined without a genuine cookie for it. */
   sessionOf(board: BoardId, cookieHeader: string | undefined): Visitor | undefined;
+  /** Was the person whom this browser's cookie names taken out of the board, by a leader or by themselves? Nobody is where there is no such board. */
+  isGone(board: BoardId, cookieHeader: string | undefined): Promise<boolean>;
   /** May they read this board, by cookie or by a link's secret (`?key=`)? */
   mayRead(
     board: BoardId,

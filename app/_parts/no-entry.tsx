@@ -1,5 +1,26 @@
-/** For somebody who came without a link, or to a board that is not there. */
-export function NoEntry() {
+import type { BoardId } from '../../lib/units';
+import { cookieHeader, host } from '../_door/host';
+import { Forget } from '../_islands/session/forget';
+
+/** For somebody who came without a link, to a board that is not there, or to one that they were taken out of. */
+export async function NoEntry({ board }: { readonly board: string }) {
+  const id = board as BoardId;
+  const cookies = await cookieHeader();
+  const me = host().sessionOf(id, cookies);
+  if (me && (await host().isGone(id, cookies)))
+    return (
+      <main className="page">
+        <h1 className="text-4xl">You are no longer on this board</h1>
+        <p>
+          What was yours on it has been taken out. If that was a mistake, ask its leader. If you
+          took it out yourself, a link of the board lets you in again, as somebody new.
+        </p>
+        <p>
+          <a href="/">Start a board of your own</a>
+        </p>
+        <Forget board={board} participant={me.participant} />
+      </main>
+    );
   return (
     <main className="page">
       <h1 className="text-4xl">This board needs a link</h1>

@@ -44,8 +44,12 @@ const HOLDS: Readonly<Record<string, (file: Buffer) => void>> = {
 describe('a file is given with its type, its name and all of its bytes', () => {
   const title = 'lantern-on-the-landing';
   test.each([
-    ['musicxml', 'application/vnd.recordare.musicxml+xml', `${title}.musicxml`],
-    ['musicxml?pass=2', 'application/vnd.recordare.musicxml+xml', `${title}-pass-2.musicxml`],
+    ['musicxml', 'application/vnd.recordare.musicxml+xml; charset=utf-8', `${title}.musicxml`],
+    [
+      'musicxml?pass=2',
+      'application/vnd.recordare.musicxml+xml; charset=utf-8',
+      `${title}-pass-2.musicxml`,
+    ],
     ['midi', 'audio/midi', `${title}.mid`],
     ['midi?pass=plain', 'audio/midi', `${title}-plain.mid`],
     ['abc', 'text/vnd.abc; charset=utf-8', `${title}-plain.abc`],

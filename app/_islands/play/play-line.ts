@@ -5,6 +5,7 @@ import { awarenessUpdate } from '../../../shared/wire/awareness';
 import type { Down } from '../../../shared/wire/down';
 import { awarenessFrame, parseDown, readFrame, wordFrame } from '../../../shared/wire/frame';
 import { WIRE_VERSION } from '../../../shared/wire/version';
+import { forgetOnThisBrowser } from '../session/kept-here';
 import { RENEWED } from '../session/line';
 import { Pulse } from '../session/pulse';
 import type { Me } from '../session/session';
@@ -191,6 +192,7 @@ export class PlayLine implements PlaySource {
         this.change({ late: word.late });
         return;
       case 'refused':
+        if (word.code === 'removed') forgetOnThisBrowser(this.board, this.me.participant);
         this.change({ notice: word.words, ...(word.code === 'removed' ? { gone: true } : {}) });
         return;
       // Answers to what is asked for on other pages, and words of a newer server, of which the welcome has told.

@@ -1,5 +1,6 @@
 import type * as Y from 'yjs';
 import type { DocumentName } from '../../../shared/board/roles';
+import { databaseOf } from './kept-here';
 
 /** A document that is kept on this browser. */
 export interface Kept {
@@ -18,7 +19,7 @@ export function keepOnThisBrowser(board: string, name: DocumentName, doc: Y.Doc)
     return { destroy: () => undefined, forget: () => undefined };
   const open = async () => {
     const { IndexeddbPersistence } = await import('y-indexeddb');
-    return new IndexeddbPersistence(`passround/${board}/${name}`, doc);
+    return new IndexeddbPersistence(databaseOf(board, name), doc);
   };
   const opened = open();
   return {

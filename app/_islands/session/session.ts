@@ -28,6 +28,7 @@ import type { Up } from '../../../shared/wire/up';
 import { WIRE_VERSION } from '../../../shared/wire/version';
 import type { Kept } from './keep';
 import { keepOnThisBrowser } from './keep';
+import { forgetOnThisBrowser } from './kept-here';
 import type { LineState } from './line';
 import { RENEWED } from './line';
 import { Pulse } from './pulse';
@@ -276,7 +277,10 @@ export class Session {
     const own = parsed && 'owner' in parsed && parsed.owner === this.me.participant;
     if (parsed && own && FORGET.includes(refusal.code)) this.fetchAgain(parsed.name);
     const gone = refusal.code === 'removed';
-    if (gone) for (const kept of this.kept) kept.forget();
+    if (gone) {
+      for (const kept of this.kept) kept.forget();
+      forgetOnThisBrowser(this.board, this.me.participant);
+    }
     this.change({ notice: refusal.words, ...(gone ? { gone } : {}) });
   }
 

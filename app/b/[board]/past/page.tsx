@@ -17,7 +17,7 @@ export default async function PastPage({
 }) {
   const { board } = await params;
   const listed = await host().listPast(board as BoardId, await cookieHeader());
-  if (!listed.ok) return <NoEntry />;
+  if (!listed.ok) return <NoEntry board={board} />;
   return (
     <main className="page">
       <header className="flex flex-wrap items-end justify-between gap-4">

@@ -15,7 +15,7 @@ export async function generateMetadata({ params }: { readonly params: Params }):
 export default async function PeoplePage({ params }: { readonly params: Params }) {
   const { board } = await params;
   const visitor = await visit(board);
-  if (!visitor) return <NoEntry />;
+  if (!visitor) return <NoEntry board={board} />;
   return (
     <main className="page">
       <header className="flex flex-wrap items-end justify-between gap-4">

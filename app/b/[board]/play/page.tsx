@@ -25,7 +25,7 @@ export default async function PlayPage({
 }) {
   const { board: id } = await params;
   const visitor = await visitToPlay(id);
-  if (!visitor) return <NoEntry />;
+  if (!visitor) return <NoEntry board={id} />;
   const { board, me } = visitor;
   const asked = (await searchParams).pass;
   const nowMs = host().now();

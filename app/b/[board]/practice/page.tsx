@@ -16,7 +16,7 @@ export default async function PracticePage({
 }) {
   const { board } = await params;
   const visitor = await visit(board);
-  if (!visitor) return <NoEntry />;
+  if (!visitor) return <NoEntry board={board} />;
   return (
     <main className="page">
       <header className="flex flex-wrap items-end justify-between gap-4">

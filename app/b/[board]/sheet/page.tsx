@@ -32,7 +32,7 @@ export default async function SheetPage({
   const query = await searchParams;
   const key = typeof query.key === 'string' ? query.key : undefined;
   const board = await readVisit(id, key);
-  if (!board) return <NoEntry />;
+  if (!board) return <NoEntry board={id} />;
   const wishes = parseWishes(query);
   const { blocks, paper, large } = wishes;
   const code = printedCode(id, key);

@@ -23,7 +23,7 @@ export default async function PointPage({
 }) {
   const { board: id, point } = await params;
   const read = await host().readPast(id as BoardId, Number(point), await cookieHeader());
-  if (!read.ok) return <NoEntry />;
+  if (!read.ok) return <NoEntry board={id} />;
   const { board, note } = read.value;
   return (
     <main className="page">
