@@ -170,15 +170,18 @@ export class SqliteWriter {
     if (!this.journal.isUsable) return false;
     const appends: AppendJob[] = [];
     const records: Uint8Array[] = [];
-    let size = 0;
+    let end = this.journal.length;
     for (const job of jobs) {
       if (job.kind !== 'append' || !this.isThere(job.board)) return false;
+      // A record of what does not fit would be made for nothing.
+      const bytes = job.entries.reduce((sum, { update }) => sum + update.length, 0);
+      if (end + bytes > JOURNAL_LIMIT) return false;
       const record = this.journal.record(job);
       appends.push(job);
       records.push(record);
-      size += record.length;
+      end += record.length;
     }
-    if (this.journal.length + size > JOURNAL_LIMIT) return false;
+    if (end > JOURNAL_LIMIT) return false;
     this.journal.append(records, (error) => {
       // The database tries to keep them with all that is in the journal, and says so if it cannot.
       if (error) this.keepInDatabase(appends);
