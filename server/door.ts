@@ -169,10 +169,8 @@ export class Door implements Host {
     const link = await this.linkOf(secret);
     if (!link) return undefined;
     const { board } = link;
-    const session = this.sessionOf(board, cookieHeader);
-    const stay = session && (await this.inRoom(board, (room) => stayOf(room, session)));
-    if (stay === 'sent-away') return undefined;
-    const before = stay === 'gone' ? undefined : session;
+    const before = await this.cameAs(board, cookieHeader);
+    if (before === 'sent-away') return undefined;
     const participant = before?.participant ?? newParticipantId();
     const role = before ? higherRole(before.role, link.role) : link.role;
     const { secret: key, secure } = this.world;
@@ -209,10 +207,14 @@ export class Door implements Host {
     code: string,
     cookieHeader: string | undefined,
   ): Promise<Result<{ readonly setCookie: string }, CodeProblem>> {
+    const before = await this.cameAs(board, cookieHeader);
+    if (before === 'sent-away') return fail(codeProblem('unknown'));
     const taken = isBoardId(board) ? await this.world.codes.take(board, code) : 'unknown';
     if (typeof taken === 'string') return fail(codeProblem(taken));
     const { participant } = taken;
-    const before = this.sessionOf(board, cookieHeader);
+    // Another server may have given it just before it learnt that they are gone.
+    if (await this.inRoom(board, (room) => room.isGone(participant)))
+      return fail(codeProblem('unknown'));
     if (before && before.participant !== participant)
       await this.inRoom(board, (room) => room.forgetIfSilent(before.participant));
     const role = before ? higherRole(before.role, taken.role) : taken.role;
@@ -320,6 +322,17 @@ export class Door implements Host {
       return { participant: session.participant, role: higher, returns: true };
     }
     return role && { participant: newParticipantId(), role, returns: false };
+  }
+
+  /** Who a browser was up to now, whose role it keeps; nobody if that one is gone from the board by their own wish. */
+  private async cameAs(
+    board: BoardId,
+    cookieHeader: string | undefined,
+  ): Promise<Visitor | 'sent-away' | undefined> {
+    const session = this.sessionOf(board, cookieHeader);
+    const stay = session && (await this.inRoom(board, (room) => stayOf(room, session)));
+    if (stay === 'sent-away') return stay;
+    return stay === 'gone' ? undefined : session;
   }
 
   private async leaderOf(

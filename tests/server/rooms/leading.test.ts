@@ -16,7 +16,7 @@ import {
   writePasses,
   writeVotingOpen,
 } from '../../../shared/board/write';
-import { syncFrame } from '../../../shared/wire/frame';
+import { syncFrame, wordFrame } from '../../../shared/wire/frame';
 import { SYNC } from '../../../shared/wire/kind';
 import { act, board, codes, documentsOf, propose, remove } from '../../kit/orders';
 import { Peer } from '../../kit/peers';
@@ -214,4 +214,31 @@ test('[R21] a code of somebody who was removed opens nothing', async () => {
   await remove(it);
   expect(await it.server.host.openCode(it.board.id, code, undefined)).toMatchObject({ ok: false });
   await eventually(() => it.server.host.health().sockets === 3, 'their socket is closed');
+});
+
+test('[R21] a code gives nobody back the role of who they were and are no longer: not who was sent away, not who left', async () => {
+  const it = await stage();
+  const { host } = it.server;
+  const opened = async (code: string, cookie: string) => {
+    const used = await host.openCode(it.board.id, code, cookie);
+    const set = used.ok ? (used.value.setCookie.split(';')[0] ?? '') : undefined;
+    return set === undefined ? 'nothing' : host.sessionOf(it.board.id, set)?.role;
+  };
+  const [sentAway, left] = [
+    await it.server.visit(it.board, 'lead'),
+    await it.server.visit(it.board, 'lead'),
+  ];
+  await (await Peer.joined(it.server, it.board, sentAway)).settled();
+  act(it.leader, { kind: 'remove-person', participant: sentAway.participant });
+  const leaving = await Peer.joined(it.server, it.board, left);
+  leaving.send(wordFrame({ kind: 'take-out-mine' }));
+  await leaving.until(() => leaving.closed !== undefined);
+  await it.leader.peer.settled();
+  const code = await codeFor(it.victim);
+  expect(await opened(code, sentAway.cookie)).toBe('nothing');
+  // The code is not used up by who may not use it.
+  expect(await opened(code, left.cookie)).toBe('join');
+  act(it.leader, { kind: 'let-back', participant: sentAway.participant });
+  await it.leader.peer.settled();
+  expect(await opened(await codeFor(it.victim), sentAway.cookie)).toBe('join');
 });
