@@ -8,6 +8,7 @@ import { refuse } from './admission';
 import type { Company } from './company';
 import type { Connection } from './connection';
 import type { LiveDocuments } from './documents';
+import type { History } from './history';
 import type { RoomLog } from './log';
 import type { RoomWorld } from './world';
 
@@ -16,6 +17,7 @@ export interface ActingRoom {
   readonly documents: LiveDocuments;
   readonly company: Company;
   readonly log: RoomLog;
+  readonly history: Pick<History, 'hear'>;
   /** Hands what has changed to the log and to everybody. */
   readonly commit: () => void;
 }
@@ -61,6 +63,8 @@ export class Acting {
   /** Takes somebody out with everything that is theirs, and ends their sockets. */
   private takeOut(participant: ParticipantId, back: boolean): void {
     this.room.documents.takeOut(participant, this.world.now(), back);
+    // That the plan lost what was theirs is no new agreement.
+    this.room.history.hear();
     this.forgetCodes(participant);
     this.room.commit();
     this.room.company.sendAwayAll(participant);

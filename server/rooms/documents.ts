@@ -99,6 +99,7 @@ export class LiveDocuments {
     for (const { document, update } of entries) Y.applyUpdate(this.family.open(document), update);
     for (const name of this.family.names()) this.follow(name);
     for (const [author, said] of this.family.said) this.noteArrivals(author, said);
+    this.clearLead();
   }
 
   get names(): readonly DocumentName[] {
@@ -162,6 +163,8 @@ export class LiveDocuments {
       }
       forgetGone(house, id);
     }
+    const isLeadNew = news.some(({ document }) => document === LEAD_DOCUMENT);
+    if (gone.length > 0 || isLeadNew) this.clearLead();
     const isHouseNew = news.some(({ document }) => document === HOUSE_DOCUMENT);
     if (this.keptHouse && isHouseNew) settleArrivals(house, this.keptHouse);
     return { news, gone };
@@ -190,8 +193,20 @@ export class LiveDocuments {
     this.changes = this.changes.filter(({ document }) => !names.includes(document));
     this.gone.push(...names);
     writeGone(this.family.house, participant, atMs, back);
-    forgetInLead(this.family.lead, participant);
+    this.clearLead();
+  }
+
+  /**
+   * Takes out of what leaders wrote the traces of all who are gone, also those that a leader's browser brings who was away meanwhile.
+   * @returns whether there were any
+   */
+  clearLead(): boolean {
+    const { lead, house } = this.family;
+    const before = this.changes.length;
+    forgetInLead(lead, new Set(goneFrom(house)));
+    if (this.changes.length === before) return false;
     this.trials.delete(LEAD_DOCUMENT);
+    return true;
   }
 
   /** Lets a browser that was sent away come back as somebody new; false if nobody of that name was sent away. */

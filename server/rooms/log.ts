@@ -17,7 +17,7 @@ interface Waiting {
 /** Where a room's batches go. */
 export interface RoomStore extends Pick<Store, 'append'> {
   /** As in `Store`; false if somebody else has written meanwhile, and then nothing was done. */
-  compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<unknown>;
+  compact(board: BoardId, snapshots: readonly LoggedUpdate[], wipes: boolean): Promise<unknown>;
 }
 
 /**
@@ -80,18 +80,22 @@ export class RoomLog {
   /**
    * Replaces the logs of documents by snapshots, between two batches, when all that is in memory is on disk. Gives up after some tries
    * while other servers write; then nothing was done.
+   * @param wipes whether nothing of the old logs may be left on the disk
    * @throws StoreError if it could not be done; the logs are then as before
    */
-  async compact(snapshots: () => readonly LoggedUpdate[]): Promise<void> {
+  async compact(snapshots: () => readonly LoggedUpdate[], wipes: boolean): Promise<void> {
     for (let tries = 0; tries < COMPACT_TRIES; tries += 1)
-      if (await this.compactOnce(snapshots)) return;
+      if (await this.compactOnce(snapshots, wipes)) return;
   }
 
   /** @returns false if somebody else has written meanwhile, and then nothing was done */
-  private async compactOnce(snapshots: () => readonly LoggedUpdate[]): Promise<boolean> {
+  private async compactOnce(
+    snapshots: () => readonly LoggedUpdate[],
+    wipes: boolean,
+  ): Promise<boolean> {
     while (this.running !== undefined) await this.running;
     if (this.failure) return true;
-    const work = this.replace(snapshots());
+    const work = this.replace(snapshots(), wipes);
     // Whoever waits for `running` waits for the end, not for the outcome, which is the caller's.
     this.running = work.then(
       () => this.ended(),
@@ -120,9 +124,9 @@ export class RoomLog {
     for (const document of documents) this.written.delete(document);
   }
 
-  private async replace(snapshots: readonly LoggedUpdate[]): Promise<boolean> {
+  private async replace(snapshots: readonly LoggedUpdate[], wipes: boolean): Promise<boolean> {
     if (snapshots.length === 0) return true;
-    const done = await this.store.compact(this.board, snapshots);
+    const done = await this.store.compact(this.board, snapshots, wipes);
     if (done === false) return false;
     for (const { document } of snapshots) this.written.set(document, 1);
     return true;

@@ -34,6 +34,10 @@ export class Room {
   private readonly acting: Acting;
   private readonly following: Following;
   private isCompacting = false;
+  /** Was shortening asked for while it was going on? */
+  private compactsAgain = false;
+  /** Is what the next shortening takes away to be overwritten? */
+  private mustWipe = false;
   private isBroken = false;
   /** How open the board was when the leaders' orders were last followed. */
   private followed: Openness;
@@ -55,10 +59,10 @@ export class Room {
     );
     this.followed = documents.openness;
     this.history = new History(board, world, documents);
-    const { company, log } = this;
+    const { company, log, history } = this;
     this.following = new Following(board, { documents, company, log });
     const commit = () => this.commit(undefined);
-    this.acting = new Acting(board, world, { documents, company, log, commit });
+    this.acting = new Acting(board, world, { documents, company, log, history, commit });
   }
 
   /**
@@ -159,13 +163,16 @@ export class Room {
 
   /** Makes one snapshot of each document that has a log. Nothing is lost if it fails. */
   async compact(): Promise<void> {
+    const wipes = this.mustWipe;
+    this.mustWipe = false;
     try {
       const snapshots = () =>
         this.documents.names
           .filter((name) => this.log.lengthOf(name) > 1)
           .map((document) => ({ document, update: this.documents.stateOf(document) }));
-      await this.log.compact(snapshots);
+      await this.log.compact(snapshots, wipes);
     } catch (error) {
+      this.mustWipe ||= wipes;
       this.world.report(`The log of board ${this.board} could not be shortened.`, error);
     }
     await this.history.settled();
@@ -231,6 +238,10 @@ export class Room {
     if (fault) return refuse(fault, name);
     this.world.metrics.noteUpdate();
     if (made) this.spread(made, connection);
+    if (name === LEAD_DOCUMENT && this.documents.clearLead()) {
+      this.commit(undefined);
+      this.log.whenKept(() => this.compactSoon(true));
+    }
     return undefined;
   }
 
@@ -305,7 +316,7 @@ export class Room {
       this.company.forward(news, (participant) => this.documents.isGone(participant));
       // After somebody was taken out, what leaders wrote about them leaves the log too.
       const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
-      if (isLong || gone.length > 0) this.compactSoon();
+      if (isLong || gone.length > 0) this.compactSoon(gone.length > 0);
       // Who comes and goes is no change worth keeping.
       if (changes.some(({ document }) => document !== HOUSE_DOCUMENT)) this.history.follow();
     });
@@ -339,11 +350,19 @@ export class Room {
         if (name !== LEAD_DOCUMENT) this.ask(connection, name);
   }
 
-  private compactSoon(): void {
-    if (this.isCompacting) return;
+  /** @param wipes whether nothing of what is shortened may be left on the disk */
+  private compactSoon(wipes = false): void {
+    this.mustWipe ||= wipes;
+    if (this.isCompacting) {
+      this.compactsAgain = true;
+      return;
+    }
     this.isCompacting = true;
     void this.compact().then(() => {
       this.isCompacting = false;
+      if (!this.compactsAgain) return;
+      this.compactsAgain = false;
+      this.compactSoon();
     });
   }
 

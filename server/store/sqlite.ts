@@ -108,12 +108,12 @@ export class SqliteStore implements ListedStore {
     });
   }
 
-  compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void> {
+  compact(board: BoardId, snapshots: readonly LoggedUpdate[], wipes = false): Promise<void> {
     return this.write(() => {
       const clear = this.database.prepare('DELETE FROM updates WHERE board = ? AND document = ?');
       for (const { document } of snapshots) clear.run(board, document);
       this.writer.insert(board, snapshots);
-    });
+    }, wipes);
   }
 
   async keepPoint(board: BoardId, { atMs, why, mark, documents }: NewPoint): Promise<number> {

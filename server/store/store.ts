@@ -60,8 +60,9 @@ export interface Store {
   /**
    * Puts one update for each of these documents in the place of all that is there of them.
    * The caller sees to it that nothing is appended to the board meanwhile.
+   * @param wipes whether nothing of what was there may be left, as with `append`
    */
-  compact(board: BoardId, snapshots: readonly LoggedUpdate[]): Promise<void>;
+  compact(board: BoardId, snapshots: readonly LoggedUpdate[], wipes?: boolean): Promise<void>;
   /** Keeps a board as it is. Its documents are cleared by `append` like others. @returns its number @throws StoreError also if there is no such board */
   keepPoint(board: BoardId, point: NewPoint): Promise<number>;
   /** In the order in which they were kept. */

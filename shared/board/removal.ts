@@ -8,6 +8,7 @@ import {
   HIDDEN_PREFIX,
   HOUSE,
   LEAD,
+  LOCK_PREFIX,
   OVER_PREFIX,
   PLAYED_PREFIX,
   SAME_PREFIX,
@@ -74,70 +75,118 @@ export function forgetPerson(house: Y.Doc, participant: ParticipantId): void {
   house.getMap(HOUSE.people).delete(participant);
 }
 
-function withoutName(plan: unknown, participant: ParticipantId): unknown {
-  if (typeof plan !== 'object' || plan === null || !('variants' in plan)) return plan;
-  const { variants } = plan;
-  if (typeof variants !== 'object' || variants === null) return plan;
-  const cleared = Object.entries(variants).map(([id, variant]: [string, unknown]) =>
-    id.startsWith(`${participant}.`) && typeof variant === 'object'
+/** Whose variant this is the id of; of anything else nobody's. */
+function authorOf(id: unknown): string {
+  return typeof id === 'string' && id.includes('.') ? id.slice(0, id.indexOf('.')) : '';
+}
+
+type Gone = ReadonlySet<string>;
+
+/** A plan that plays the plain measure where it played something of theirs. */
+function withoutTheirs(plan: unknown, gone: Gone): unknown {
+  if (!isRecord(plan) || !isRecord(plan.variants)) return plan;
+  const stays = ([id]: readonly [string, unknown]) => !gone.has(authorOf(id));
+  const variants = Object.fromEntries(Object.entries(plan.variants).filter(stays));
+  const plainFor = (id: unknown) => (gone.has(authorOf(id)) ? 'plain' : id);
+  const passes = Array.isArray(plan.passes)
+    ? plan.passes.map((pass: unknown) =>
+        isRecord(pass)
+          ? Object.fromEntries(Object.entries(pass).map(([at, id]) => [at, plainFor(id)]))
+          : pass,
+      )
+    : plan.passes;
+  return { ...plan, passes, variants };
+}
+
+function withoutNames(plan: unknown, gone: Gone): unknown {
+  if (!isRecord(plan) || !isRecord(plan.variants)) return plan;
+  const cleared = Object.entries(plan.variants).map(([id, variant]) =>
+    gone.has(authorOf(id)) && isRecord(variant)
       ? ([id, { ...variant, by: '' }] as const)
       : ([id, variant] as const),
   );
   return { ...plan, variants: Object.fromEntries(cleared) };
 }
 
-/** What is played, without somebody's name: the strokes and the turns stay, the group is playing them. */
-function playedWithoutName(played: unknown, participant: ParticipantId): unknown {
-  if (typeof played !== 'object' || played === null) return played;
-  const plan = 'plan' in played ? withoutName(played.plan, participant) : undefined;
-  const circle = 'circle' in played ? circleWithoutName(played.circle, participant) : undefined;
+/** What is played, without their names: the strokes and the turns stay until it is over, the group is playing them. */
+function playedWithoutNames(played: unknown, gone: Gone): unknown {
+  if (!isRecord(played)) return played;
+  const plan = 'plan' in played ? withoutNames(played.plan, gone) : undefined;
+  const circle = 'circle' in played ? circleWithoutNames(played.circle, gone) : undefined;
   return { ...played, ...(plan ? { plan } : {}), ...(circle ? { circle } : {}) };
 }
 
-function circleWithoutName(circle: unknown, participant: ParticipantId): unknown {
-  if (typeof circle !== 'object' || circle === null || !('people' in circle)) return circle;
-  if (!Array.isArray(circle.people)) return circle;
+function circleWithoutNames(circle: unknown, gone: Gone): unknown {
+  if (!isRecord(circle) || !Array.isArray(circle.people)) return circle;
   const people = circle.people.map((person: unknown) =>
-    typeof person === 'object' && person !== null && 'id' in person && person.id === participant
-      ? { ...person, name: '' }
-      : person,
+    isRecord(person) && gone.has(String(person.id)) ? { ...person, name: '' } : person,
   );
   return { ...circle, people };
 }
 
-/** Takes somebody's name out of values that leaders wrote, where it stands in one. */
+/** Stands somebody, or a variant of theirs, in what was played? */
+function namesThem(played: unknown, gone: Gone): boolean {
+  if (!isRecord(played)) return false;
+  const { plan, circle } = played;
+  const variants = isRecord(plan) && isRecord(plan.variants) ? Object.keys(plan.variants) : [];
+  const people: readonly unknown[] =
+    isRecord(circle) && Array.isArray(circle.people) ? circle.people : [];
+  return (
+    variants.some((id) => gone.has(authorOf(id))) ||
+    people.some((person) => isRecord(person) && gone.has(String(person.id)))
+  );
+}
+
+function isRecord(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === 'object' && value !== null;
+}
+
+/** Takes people's traces out of values that leaders wrote, where they stand in one. */
 function setCleared(
   map: Y.Map<unknown>,
   key: string,
-  clear: (value: unknown, participant: ParticipantId) => unknown,
-  participant: ParticipantId,
+  clear: (value: unknown, gone: Gone) => unknown,
+  gone: Gone,
 ): void {
   const value = map.get(key);
-  const cleared = clear(value, participant);
+  const cleared = clear(value, gone);
   if (!equalityDeep(cleared, value)) map.set(key, cleared);
 }
 
+/** Is this an order of leaders about somebody who is gone, or about a variant of theirs? */
+function isAbout(key: string, value: unknown, gone: Gone): boolean {
+  if (key.startsWith(CALLED_PREFIX)) return gone.has(key.slice(CALLED_PREFIX.length));
+  if (key.startsWith(SAME_PREFIX))
+    return gone.has(key.slice(SAME_PREFIX.length)) || gone.has(String(value));
+  if (key.startsWith(HIDDEN_PREFIX)) return gone.has(authorOf(key.slice(HIDDEN_PREFIX.length)));
+  return (key.startsWith(OVER_PREFIX) || key.startsWith(LOCK_PREFIX)) && gone.has(authorOf(value));
+}
+
+/** What is being played, or was, and what a leader points at. */
+function forgetInTransport(transport: Y.Map<unknown>, gone: Gone): void {
+  const now = transport.get('now');
+  const isPlaying = isRecord(now) && now.kind === 'playing';
+  for (const key of [...transport.keys()].filter((one) => one.startsWith(PLAYED_PREFIX)))
+    if (isPlaying) setCleared(transport, key, playedWithoutNames, gone);
+    // Nobody plays it any more.
+    else if (namesThem(transport.get(key), gone)) transport.delete(key);
+  const pointer = transport.get('pointer');
+  if (isRecord(pointer) && gone.has(authorOf(pointer.variant)))
+    transport.set('pointer', { measure: pointer.measure });
+}
+
 /**
- * Takes somebody's traces out of what leaders wrote: the name they were called, what was ordered about their variants, and their name in
- * the published plan and in what is played. The strokes of the plan stay until it is made again: the group is perhaps playing it.
+ * Takes the traces of people who are gone out of what leaders wrote: what they were called, what was ordered about them and their variants, and
+ * their variants in the published plan, which plays the plain measure there, as kept points do. Only while something is played its
+ * strokes stay, without a name, until the next start.
  */
-export function forgetInLead(lead: Y.Doc, participant: ParticipantId): void {
+export function forgetInLead(lead: Y.Doc, gone: Gone): void {
+  if (gone.size === 0) return;
   const choice = lead.getMap(LEAD.choice);
-  const isTheirs = (value: unknown) =>
-    typeof value === 'string' && value.startsWith(`${participant}.`);
   lead.transact(() => {
-    for (const [key, value] of [...choice.entries()]) {
-      const about =
-        key === CALLED_PREFIX + participant ||
-        key === SAME_PREFIX + participant ||
-        (key.startsWith(SAME_PREFIX) && value === participant) ||
-        key.startsWith(`${HIDDEN_PREFIX}${participant}.`) ||
-        (key.startsWith(OVER_PREFIX) && isTheirs(value));
-      if (about) choice.delete(key);
-    }
-    if (choice.has('plan')) setCleared(choice, 'plan', withoutName, participant);
-    const transport = lead.getMap(LEAD.transport);
-    for (const key of [...transport.keys()])
-      if (key.startsWith(PLAYED_PREFIX)) setCleared(transport, key, playedWithoutName, participant);
+    for (const [key, value] of [...choice.entries()])
+      if (isAbout(key, value, gone)) choice.delete(key);
+    if (choice.has('plan')) setCleared(choice, 'plan', withoutTheirs, gone);
+    forgetInTransport(lead.getMap(LEAD.transport), gone);
   });
 }

@@ -240,7 +240,7 @@ describe('a board with people who are counted as one', () => {
       [a, b],
       [b, c],
     ]);
-    forgetInLead(family.lead, b);
+    forgetInLead(family.lead, new Set([b]));
     const keys = [...family.lead.getMap(LEAD.choice).keys()];
     expect(keys.filter((key) => key.startsWith(SAME_PREFIX))).toEqual([]);
     expect(read(family).people.filter(({ counted }) => counted)).toEqual([]);

@@ -191,13 +191,23 @@ describe('what is played', () => {
     const board = read(documents);
     const circle = roundTheCircle(board, 'measure', asPeople([WREN, MOSS]));
     writeStart(documents.lead, circle, startedAt(timelineOf(board.tune), 0, 100, 1, 4));
-    forgetInLead(documents.lead, MOSS);
+    forgetInLead(documents.lead, new Set([MOSS]));
     const played = playedOn(read(documents));
     expect(JSON.stringify(played)).not.toContain('"Moss"');
     expect(JSON.stringify(played)).toContain('"Wren"');
     expect(passOf(played, 1).map(({ choice }) => choice)).toEqual(
       passOf(circle, 1).map(({ choice }) => choice),
     );
+  });
+
+  test('what is over and held something of theirs is not kept when they take it out', () => {
+    const documents = agreed();
+    const board = read(documents);
+    const circle = roundTheCircle(board, 'measure', asPeople([WREN, MOSS]));
+    writeStart(documents.lead, circle, startedAt(timelineOf(board.tune), 0, 100, 1, 4));
+    documents.lead.getMap(LEAD.transport).set('now', { kind: 'stopped' });
+    forgetInLead(documents.lead, new Set([MOSS]));
+    expect([...documents.lead.getMap(LEAD.transport).keys()]).toEqual(['now']);
   });
 });
 

@@ -2,16 +2,23 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import * as Y from 'yjs';
-import type { ParticipantId } from '../../../lib/units';
+import type { MeasureId, ParticipantId, VariantId } from '../../../lib/units';
 import { writeCalled, writeHidden } from '../../../shared/board/leading';
 import { saidBy } from '../../../shared/board/roles';
-import { writeAgreed, writeName } from '../../../shared/board/write';
+import {
+  writeAgreed,
+  writeLocks,
+  writeName,
+  writeOverruled,
+  writePointer,
+} from '../../../shared/board/write';
 import { syncFrame } from '../../../shared/wire/frame';
 import { SYNC } from '../../../shared/wire/kind';
 import type { Up } from '../../../shared/wire/up';
 import { act, board, codes, documentsOf, propose, remove } from '../../kit/orders';
 import { Peer } from '../../kit/peers';
-import type { Stage } from '../../kit/stage';
+import { eventually } from '../../kit/provider';
+import type { Actor, Stage } from '../../kit/stage';
 import { stage } from '../../kit/stage';
 
 test('[R17] who is removed is told, closed with 4403, and gone from the board with words, variants and votes', async () => {
@@ -63,8 +70,65 @@ test('[R17] nothing of somebody who is gone can be found in the data folder, not
     );
   expect([name, called, note].map(inFolder)).toEqual([true, true, true]);
   await remove(it);
+  const gone = () => ![name, called, note].some(inFolder);
+  await eventually(gone, 'nothing is on the disk while the server goes on');
   await it.server.stop();
   expect([name, called, note].map(inFolder)).toEqual([false, false, false]);
+});
+
+/** What leaders order about somebody's variant, and a plan that plays it. */
+function ordersAbout(doc: Y.Doc, { me, peer }: Actor, variant: VariantId, name: string): void {
+  const strokes = peer.sees?.tune.parts[0]?.measures[0]?.strokes ?? [];
+  writeCalled(doc, me.participant, name);
+  writeHidden(doc, variant, true);
+  writeOverruled(doc, 'm1' as MeasureId, variant);
+  const cell = { kind: 'cell', pass: 1, measure: 'm1' as MeasureId, choice: variant } as const;
+  writeLocks(doc, [cell]);
+  writePointer(doc, { measure: 'm1' as MeasureId, variant });
+  writeAgreed(doc, {
+    passes: [{ m1: variant, m2: 'plain' }, {}],
+    variants: { [variant]: { measure: 'm1' as MeasureId, strokes, by: name } },
+  });
+}
+
+test('[R17] leaders have ordered nothing any more about somebody who is gone, and the plan plays the plain measure where it played theirs', async () => {
+  const it = await stage();
+  const variant = (await propose(it.victim, 3)) as VariantId;
+  it.leader.peer.edit('lead', (doc) => ordersAbout(doc, it.victim, variant, 'Quittenvogel'));
+  await it.leader.peer.settled();
+  expect((await board(it))?.plan?.passes[0]?.m1).toBe(variant);
+  await remove(it);
+  const seen = await board(it);
+  expect(seen?.plan).toEqual({ passes: [{ m1: 'plain', m2: 'plain' }, {}], variants: {} });
+  expect(seen?.voting).toBe('agreed');
+  expect(seen?.pointer).toEqual({ measure: 'm1' });
+  const lead = JSON.stringify(it.leader.peer.family.lead.toJSON());
+  expect(lead).not.toContain(it.victim.me.participant);
+});
+
+test('[R17] a leader who was away while somebody was removed brings nothing of them back with what they wrote meanwhile', async () => {
+  const it = await stage();
+  const variant = (await propose(it.victim, 3)) as VariantId;
+  const away = await it.server.visit(it.board, 'lead');
+  const peer = await Peer.joined(it.server, it.board, away);
+  await peer.leave();
+  await remove(it);
+  const { lead } = peer.family;
+  ordersAbout(lead, it.victim, variant, 'Quittenvogel');
+  const back = await Peer.joined(it.server, it.board, away);
+  back.send(syncFrame('lead', SYNC.step2, Y.encodeStateAsUpdate(lead)));
+  await back.settled();
+  await it.leader.peer.settled();
+  expect((await board(it))?.pointer).toEqual({ measure: 'm1' });
+  for (const one of [it.leader.peer, back]) {
+    const text = JSON.stringify(one.family.lead.toJSON());
+    expect(text).not.toContain(it.victim.me.participant);
+    expect(text).not.toContain('Quittenvogel');
+  }
+  const { dataDir } = it.server.config;
+  const inFolder = () =>
+    readdirSync(dataDir).some((file) => readFileSync(join(dataDir, file)).includes('Quittenvogel'));
+  await eventually(() => !inFolder(), 'nothing is on the disk');
 });
 
 test('[R17] what had been sent by somebody who was then removed does not come back: not by replay, by another, or by their offline copy', async () => {
