@@ -6,6 +6,8 @@ import { StoreError } from './store/store';
 
 const DAY: Ms = 24 * HOUR;
 const NOTE_AFTER: Ms = 1000;
+/** How much longer than between two sweeps no server may have run: a restart does not matter, a holiday does. */
+const MOST_BETWEEN: Ms = 2 * HOUR;
 
 export interface IdleWorld {
   readonly store: Store;
@@ -18,8 +20,9 @@ export interface IdleWorld {
 }
 
 /**
- * Notes which boards are used, and deletes those that nobody has opened for as long as the operator has said, if they have. Uses are
- * noted whether or not that is so, so that it holds from the day on which it is said.
+ * Notes which boards are used, and deletes those that nobody has opened for as long as the operator has said, if they have. Only time in
+ * which a server runs counts: a clock that was set, a summer in a cupboard or an old copy that was put back deletes nothing. Uses are noted
+ * whether or not anything is to be deleted, so that it holds from the day on which it is said.
  */
 export class IdleBoards {
   private readonly timer: NodeJS.Timeout;
@@ -61,6 +64,8 @@ export class IdleBoards {
   private sweep(): void {
     const { store, now, open, idleDays } = this.world;
     this.inTurn(async () => {
+      // Before any use is noted, so that a clock that was set moves none that it has said.
+      await store.noteTime(now(), MOST_BETWEEN);
       const boards = open();
       if (boards.length > 0) await store.touch(boards, now());
       if (idleDays === undefined) return;

@@ -73,6 +73,22 @@ const READ_POINT = `
   LEFT JOIN passround.point_documents AS entry USING (board, number)
   WHERE point.board = $1 AND point.number = $2 ORDER BY entry.place`;
 
+/** The row of the setting orders nodes that do this at once. A database from before this was noted says when somebody was last there. */
+const NOTE_FIRST_TIME = `
+  INSERT INTO passround.settings
+  SELECT 'time', coalesce((SELECT max(used_ms) FROM passround.uses), $1::float8)::text
+  ON CONFLICT (name) DO NOTHING`;
+
+const NOTE_TIME = `
+  WITH last AS (
+    SELECT name, value::float8 AS at_ms FROM passround.settings WHERE name = 'time' FOR UPDATE
+  ), moved AS (
+    UPDATE passround.uses AS use SET used_ms = use.used_ms + $1::float8 - last.at_ms FROM last
+    WHERE $1::float8 < last.at_ms OR $1::float8 > last.at_ms + $2::float8
+  )
+  UPDATE passround.settings AS setting SET value = $1::float8::text
+  FROM last WHERE setting.name = last.name`;
+
 const TOUCH = `
   INSERT INTO passround.uses SELECT id, $2 FROM passround.boards WHERE id = ANY($1::text[])
   ON CONFLICT (board) DO UPDATE SET used_ms = greatest(uses.used_ms, excluded.used_ms)`;
@@ -249,6 +265,11 @@ export class PostgresStore implements SharedStore, ListedStore {
       const text = 'DELETE FROM passround.points WHERE board = $1 AND number = ANY($2::int[])';
       await this.database.write(text, [id, numbers]);
     });
+  }
+
+  async noteTime(atMs: Ms, mostMs: Ms): Promise<void> {
+    await this.database.write(NOTE_FIRST_TIME, [atMs]);
+    await this.database.write(NOTE_TIME, [atMs, mostMs]);
   }
 
   async touch(boards: readonly BoardId[], atMs: Ms): Promise<void> {

@@ -21,6 +21,7 @@ export const SCHEMA = `
   CREATE TABLE IF NOT EXISTS uses (
     board TEXT PRIMARY KEY REFERENCES boards(id) ON DELETE CASCADE, used_ms REAL NOT NULL
   ) WITHOUT ROWID;
+  CREATE TABLE IF NOT EXISTS ran (place INTEGER PRIMARY KEY CHECK (place = 1), at_ms REAL NOT NULL);
   CREATE TABLE IF NOT EXISTS points (
     board TEXT NOT NULL REFERENCES boards(id) ON DELETE CASCADE, number INTEGER NOT NULL,
     at_ms REAL NOT NULL, why TEXT NOT NULL, mark TEXT NOT NULL, size INTEGER NOT NULL,
@@ -43,6 +44,8 @@ const name = v.custom<DocumentName>((value) => parseDocumentName(value) !== unde
 export const updateRows = v.array(v.object({ document: name, bytes }));
 export const linkRow = v.object({ hash: v.string(), board: v.string(), role: v.picklist(ROLES) });
 export const countRow = v.object({ count: v.number() });
+/** When something was, if ever. */
+export const timeRow = v.object({ at_ms: v.nullable(v.number()) });
 export const idRows = v.array(v.object({ id: v.custom<BoardId>(isBoardId) }));
 export const boardRows = v.array(
   v.object({ id: v.custom<BoardId>(isBoardId), created_ms: v.number() }),

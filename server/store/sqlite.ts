@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import Database from 'libsql';
 import * as v from 'valibot';
-import type { BoardId } from '../../lib/units';
+import type { BoardId, Ms } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
 import { sameText } from '../links';
 import { lockFolder, unlock } from './folder-lock';
@@ -14,6 +14,7 @@ import {
   linkRows,
   pointRows,
   SCHEMA,
+  timeRow,
   updateRows,
 } from './sqlite-schema';
 import { SqliteWriter } from './sqlite-writer';
@@ -160,6 +161,19 @@ export class SqliteStore implements ListedStore {
     return this.write(() => {
       const drop = this.database.prepare('DELETE FROM points WHERE board = ? AND number = ?');
       for (const number of numbers) drop.run(board, number);
+    });
+  }
+
+  noteTime(atMs: Ms, mostMs: Ms): Promise<void> {
+    return this.write(() => {
+      // A database from before this was noted says when somebody was last there.
+      const text =
+        'SELECT coalesce((SELECT at_ms FROM ran), (SELECT max(used_ms) FROM uses)) AS at_ms';
+      const { at_ms: last } = v.parse(timeRow, this.database.prepare(text).get());
+      const gap = atMs - (last ?? atMs);
+      if (gap < 0 || gap > mostMs)
+        this.database.prepare('UPDATE uses SET used_ms = used_ms + ?').run(gap);
+      this.database.prepare('INSERT OR REPLACE INTO ran (place, at_ms) VALUES (1, ?)').run(atMs);
     });
   }
 

@@ -70,6 +70,11 @@ export interface Store {
   /** The documents of a point; undefined if it is not there. */
   readPoint(board: BoardId, number: number): Promise<readonly LoggedUpdate[] | undefined>;
   dropPoints(board: BoardId, numbers: readonly number[]): Promise<void>;
+  /**
+   * Notes that a server runs at this moment. Where the last such note is later, or earlier by more than `mostMs`, a clock was set, no server
+   * ran for a while, or all this is from a copy: then every noted use is moved as far, so that time in which no server ran does not count.
+   */
+  noteTime(atMs: Ms, mostMs: Ms): Promise<void>;
   /** Notes that these boards, as far as they are there, were used at this moment. A note never goes back. */
   touch(boards: readonly BoardId[], atMs: Ms): Promise<void>;
   /**

@@ -29,6 +29,7 @@ interface Kept {
 /** What a shared database holds, in memory: stands in the place of PostgreSQL for hundreds of schedules, and passes the suites that it passes. */
 export class MemoryDatabase {
   readonly boards = new Map<BoardId, Kept>();
+  ranMs?: Ms;
   readonly settings = new Map<string, string>();
   codes: Codes | undefined;
 }
@@ -162,6 +163,18 @@ export class MemoryStore implements SharedStore {
     return this.inTurn(id, () => {
       const kept = this.database.boards.get(id);
       if (kept) kept.points = kept.points.filter(({ number }) => !numbers.includes(number));
+    });
+  }
+
+  noteTime(atMs: Ms, mostMs: Ms): Promise<void> {
+    return this.ask(() => {
+      const used = [...this.database.boards.values()].flatMap(({ usedMs }) => usedMs ?? []);
+      const last = this.database.ranMs ?? (used.length > 0 ? Math.max(...used) : atMs);
+      const gap = atMs - last;
+      this.database.ranMs = atMs;
+      if (gap >= 0 && gap <= mostMs) return;
+      for (const kept of this.database.boards.values())
+        if (kept.usedMs !== undefined) kept.usedMs += gap;
     });
   }
 

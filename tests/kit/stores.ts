@@ -87,6 +87,10 @@ export class SlowStore implements Store {
     return this.real.dropPoints(board, numbers);
   }
 
+  noteTime(atMs: number, mostMs: number) {
+    return this.real.noteTime(atMs, mostMs);
+  }
+
   touch(boards: readonly BoardId[], atMs: number) {
     return this.real.touch(boards, atMs);
   }

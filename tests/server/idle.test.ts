@@ -1,7 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import { IdleBoards } from '../../server/idle';
+import { newBoardId } from '../../server/links';
 import { SqliteStore } from '../../server/store/sqlite';
+import type { Store } from '../../server/store/store';
 import { saidBy } from '../../shared/board/roles';
 import { writeName } from '../../shared/board/write';
 import { Peer } from '../kit/peers';
@@ -11,6 +14,30 @@ import { testConfig } from '../kit/server-config';
 
 const DAY = 24 * 3_600_000;
 const START = 1_700_000_000_000;
+
+/** Looks for idle boards at this moment as a server does, and says how many it deletes. */
+async function swept(store: Store, day: number, idleDays?: number): Promise<number> {
+  let removed = 0;
+  const report = (what: string, error: unknown) => {
+    throw new Error(what, { cause: error });
+  };
+  const world = { store, now: () => START + day * DAY, report, open: () => [], idleDays };
+  await new IdleBoards(world, (count) => {
+    removed += count;
+  }).stop();
+  return removed;
+}
+
+/** Days in which a server runs and nobody opens a board. */
+async function letPass(store: Store, fromDay: number, toDay: number): Promise<void> {
+  for (let hour = fromDay * 24; hour <= toDay * 24; hour += 2) await swept(store, hour / 24);
+}
+
+async function letPassIn(folder: string, fromDay: number, toDay: number): Promise<void> {
+  const store = new SqliteStore(folder);
+  await letPass(store, fromDay, toDay);
+  await store.close();
+}
 
 test('a board is deleted, whole, after as many days without use as the operator says; opening it begins them anew', async () => {
   const folder = testFolder();
@@ -28,11 +55,13 @@ test('a board is deleted, whole, after as many days without use as the operator 
     await peer.settled();
   }
   await first.stop();
+  await letPassIn(folder, 0, 8);
   const second = await at(8, 10);
   expect(await second.host.readBoard(used.id)).toBeDefined();
   expect(second.host.health().boards).toBe(2);
   expect(second.host.idleDays()).toBe(10);
   await second.stop();
+  await letPassIn(folder, 8, 11);
   const third = await at(11, 10);
   await eventually(() => third.host.health().boards === 1, 'the idle board is deleted');
   expect(await third.host.readBoard(idle.id)).toBeUndefined();
@@ -44,6 +73,27 @@ test('a board is deleted, whole, after as many days without use as the operator 
   const found = (text: string) =>
     readdirSync(folder).some((file) => readFileSync(join(folder, file)).includes(text));
   expect([found(`Zinnober ${used.id}`), found(`Zinnober ${idle.id}`)]).toEqual([true, false]);
+});
+
+test.each([
+  ['a clock that was set far ahead', 400],
+  ['a clock that was set back', -400],
+  ['a summer in a cupboard', 80],
+])('%s deletes no board, and takes nothing from the days that count', async (_, jump) => {
+  const store = new SqliteStore(testFolder());
+  const board = newBoardId();
+  await store.create({ id: board, createdMs: START, links: [] }, []);
+  await store.touch([board], START);
+  await letPass(store, 0, 8);
+  const removed = [];
+  for (const day of [8, 8 + jump, 8.05, 8.05 + jump, 8.1])
+    removed.push(await swept(store, day, 10));
+  expect(removed).toEqual([0, 0, 0, 0, 0]);
+  await letPass(store, 8.1, 9.9);
+  expect(await swept(store, 9.95, 10)).toBe(0);
+  await letPass(store, 9.95, 10.2);
+  expect(await swept(store, 10.25, 10)).toBe(1);
+  await store.close();
 });
 
 test('without such a setting no board is ever deleted', async () => {

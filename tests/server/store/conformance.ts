@@ -265,6 +265,29 @@ export function storeConforms(name: string, makeOpen: () => () => Promise<Store>
       expect(await store.countBoards()).toBe(0);
     });
 
+    test('time in which no server ran, and clocks that were set, move every use that was noted', async () => {
+      const store = await makeOpen()();
+      const [early, late, fresh] = [
+        await withBoard(store, [entry('lead', 1)], 'early'),
+        await withBoard(store, [entry('lead', 2)], 'late'),
+        await withBoard(store, [entry('lead', 3)], 'fresh'),
+      ];
+      await store.touch([early], 1000.5);
+      await store.touch([late], 2000.5);
+      // Never noted before: somebody was there at 2000.5, so nobody ran anything for 500 from then on.
+      await store.noteTime(2500.5, 100);
+      expect(await store.removeIdle(1500.5, 2500.5)).toEqual([]);
+      await store.noteTime(2600.5, 100);
+      // Uses are at 1500.5 and 2500.5, and for the fresh one at 2500.5. A clock is set back by 2000, and by 5000 ahead.
+      await store.noteTime(600.5, 100);
+      await store.noteTime(5600.5, 100);
+      await store.noteTime(5700.5, 100);
+      expect(await store.removeIdle(4500.5, 5700.5)).toEqual([]);
+      expect(await store.removeIdle(4500.6, 5700.5)).toEqual([early]);
+      expect(await store.removeIdle(5500.5, 5700.5)).toEqual([]);
+      expect(await store.removeIdle(5500.6, 5700.5)).toEqual([fresh, late].sort());
+    });
+
     test('a board that was removed is gone with its links, and only it', async () => {
       const store = await makeOpen()();
       const board = await withBoard(store, [entry('lead', 1)], 'gone');
