@@ -5,9 +5,12 @@ import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import type { BackupAnswer } from './host';
 import { sameText } from './links';
+import { COPY_FOLDER } from './store/move';
 import type { Store } from './store/store';
 
 const PREFIX = 'backup-';
+/** What may be left over: copies, and folders in which they are made. An operator's own `backup-monday.sqlite` is none. */
+const LEFT_OVER = [/^backup-[0-9a-f]{16}\.sqlite(-\w+)?$/, COPY_FOLDER];
 const BEARER = 'Bearer ';
 
 const refused = (status: number, words: string): BackupAnswer => ({ ok: false, status, words });
@@ -48,10 +51,11 @@ export class BackupDesk {
     }
   }
 
-  /** Copies of a server that was killed while it handed one out. */
-  private async removeLeftOver(): Promise<void> {
+  /** Removes copies of a server that was killed while it handed one out: who has been taken out since is still in them. */
+  async removeLeftOver(): Promise<void> {
     for (const name of await readdir(this.folder))
-      if (name.startsWith(PREFIX)) await rm(join(this.folder, name), { force: true });
+      if (LEFT_OVER.some((ours) => ours.test(name)))
+        await rm(join(this.folder, name), { recursive: true, force: true });
   }
 }
 

@@ -20,6 +20,8 @@ import { PrintDesk } from './print';
 import { Rooms } from './rooms/rooms';
 import type { SocketsWorld } from './sockets';
 import { Sockets } from './sockets';
+import { isSystemError } from './store/journal';
+import type { Store } from './store/store';
 
 const MOST_SOCKETS = { aBoard: MAX_SOCKETS_A_BOARD, anAddress: MAX_SOCKETS_AN_ADDRESS };
 
@@ -115,6 +117,18 @@ function addressesOf(host: string, port: number) {
   return { shown, here: isEverywhere(host) ? `http://127.0.0.1:${port}` : shown };
 }
 
+/** Hands out copies, and has removed what a killed server left of one. A disk that cannot be written does not keep a server from starting. */
+async function backupDesk(store: Store, config: Config, report: Report): Promise<BackupDesk> {
+  const desk = new BackupDesk(store, config.dataDir, config.backupToken);
+  try {
+    await desk.removeLeftOver();
+  } catch (error) {
+    if (!isSystemError(error)) throw error;
+    report('A copy that a killed server left over could not be removed.', error);
+  }
+  return desk;
+}
+
 /**
  * Opens the store, the rooms and the port; pages find the host on `globalThis` from then on.
  * @throws PlainFailure if the port or the data folder cannot be used
@@ -139,6 +153,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     options.lingerMs ?? ROOM_LINGER,
   );
   const prints = new PrintDesk();
+  const backups = await backupDesk(store, config, report);
   const door: Door = new Door({
     store,
     rooms,
@@ -151,7 +166,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     boards: await store.countBoards(),
     ...(engines.others ? { others: engines.others } : {}),
     metrics,
-    backups: new BackupDesk(store, config.dataDir, config.backupToken),
+    backups,
     prints,
     idleDays,
     report,

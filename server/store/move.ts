@@ -28,11 +28,15 @@ export async function moveBoards(from: ListedStore, to: Store): Promise<number> 
   return to.countBoards();
 }
 
+const COPY_PREFIX = 'passround-copy-';
+/** What a folder is called in which a copy is made. */
+export const COPY_FOLDER = /^passround-copy-\w{6}$/;
+
 /** Copies every board into a new SQLite file. @throws StoreError if that cannot be done; then there is no file */
 export async function copyIntoFile(from: ListedStore, path: string): Promise<void> {
   let folder: string | undefined;
   try {
-    folder = await mkdtemp(join(dirname(path), 'copy-'));
+    folder = await mkdtemp(join(dirname(path), COPY_PREFIX));
     const to = new SqliteStore(folder);
     await moveBoards(from, to).finally(() => to.close());
     await rename(join(folder, SQLITE_FILE), path);

@@ -1,4 +1,4 @@
-import { readdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import type { BackupAnswer } from '../../server/host';
@@ -72,7 +72,7 @@ test('copies are taken one at a time, and leave nothing in the folder, also one 
   const { server } = await operated();
   const copies = () =>
     readdirSync(server.config.dataDir).filter((name) => name.startsWith('backup-'));
-  writeFileSync(join(server.config.dataDir, 'backup-left-over.sqlite'), 'x');
+  writeFileSync(join(server.config.dataDir, 'backup-00112233445566ff.sqlite'), 'x');
   const first = await server.host.backup(`Bearer ${TOKEN}`);
   expect(copies()).toHaveLength(1);
   expect(await server.host.backup(`Bearer ${TOKEN}`)).toMatchObject({ ok: false, status: 429 });
@@ -91,4 +91,16 @@ test('a copy that cannot be made is an error, and the next one is tried again', 
   );
   const server = await startTestServer({ config, store });
   await bytesOf(await server.host.backup(`Bearer ${TOKEN}`));
+});
+
+test('what a killed server left of a copy is gone when one starts, and nothing of the operator is', async () => {
+  const config = testConfig(testFolder());
+  const left = ['backup-0123456789abcdef.sqlite', 'backup-0123456789abcdef.sqlite-wal'];
+  const own = ['backup-monday.sqlite', 'copy-of-it.sqlite', 'passround-copy-monday.sqlite'];
+  for (const name of [...left, ...own]) writeFileSync(join(config.dataDir, name), 'Zinnober');
+  mkdirSync(join(config.dataDir, 'passround-copy-aB3dE6'));
+  writeFileSync(join(config.dataDir, 'passround-copy-aB3dE6', 'passround.sqlite'), 'Zinnober');
+  await startTestServer({ config });
+  const there = readdirSync(config.dataDir).filter((name) => !name.startsWith('passround.'));
+  expect(there.filter((name) => /copy|backup/.test(name))).toEqual(own.toSorted());
 });
