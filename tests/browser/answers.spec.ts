@@ -80,39 +80,3 @@ test('every answer with a body says what it is and in which characters', async (
   const refused = await fetch(`${program.url}/api/boards`, { method: 'POST', body: 'no JSON' });
   expect([refused.status, refused.headers.get('content-type')]).toEqual([400, json]);
 });
-
-test('who was taken out while they were away is told so, and their browser keeps nothing of the board', async ({
-  browser,
-}) => {
-  const at = (path: string) => `${program.url}/b/${demo.board}/${path}`;
-  const student = await visitor(browser, program.url + demo.links.join);
-  await student.locator('[data-live]').waitFor();
-  await student.getByLabel('What do they call you?').fill('Hazel');
-  await student.getByRole('button', { name: "That's me" }).click();
-  await student.getByText('You are').waitFor();
-  await student.goto(at('practice'));
-  await student.getByRole('slider', { name: 'tempo', exact: true }).fill('80');
-  const kept = async () => {
-    const databases = await student.evaluate(async () =>
-      (await indexedDB.databases()).map(({ name }) => name ?? ''),
-    );
-    const settings = await student.evaluate(() => Object.keys(localStorage));
-    return [...databases, ...settings].filter((name) => name.includes(demo.board));
-  };
-  await expect.poll(async () => (await kept()).length).toBe(3);
-  // A page of ours that opens no line.
-  await student.goto(`${program.url}/`);
-  const leader = await visitor(browser, program.url + demo.links.lead);
-  await leader.goto(at('people'));
-  await leader.locator('[data-live]').waitFor();
-  await leader.getByRole('button', { name: /^take out Hazel/ }).click();
-  await expect(leader.locator('[data-person]').filter({ hasText: 'Hazel' })).toHaveCount(0);
-  expect(await kept()).toHaveLength(3);
-  await student.goto(at('play'));
-  await expect(
-    student.getByRole('heading', { name: 'You are no longer on this board' }),
-  ).toBeVisible();
-  await expect.poll(kept).toEqual([]);
-  const stranger = await visitor(browser, at('play'));
-  await expect(stranger.getByRole('heading', { name: 'This board needs a link' })).toBeVisible();
-});

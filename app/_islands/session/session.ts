@@ -63,7 +63,7 @@ export class Session {
   private readonly provider: WebsocketProvider;
   private readonly listeners = new Set<() => void>();
   private readonly watched = new WeakSet<Y.Doc>();
-  private readonly kept: Kept[] = [];
+  private readonly kept = new Map<DocumentName, Kept>();
   private readonly pulse: Pulse;
   private presence: Presence;
   private refreshing = false;
@@ -112,7 +112,7 @@ export class Session {
     this.watch(HOUSE_DOCUMENT);
     if (me.role !== 'watch') {
       for (const name of [saidBy(me.participant), ballotOf(me.participant)]) {
-        this.kept.push(keepOnThisBrowser(board, name, this.watch(name)));
+        this.kept.set(name, keepOnThisBrowser(board, name, this.watch(name)));
       }
     }
     this.provider.connect();
@@ -162,7 +162,7 @@ export class Session {
 
   destroy(): void {
     this.pulse.stop();
-    for (const kept of this.kept) kept.destroy();
+    for (const kept of this.kept.values()) kept.destroy();
     this.provider.destroy();
     this.listeners.clear();
   }
@@ -278,7 +278,7 @@ export class Session {
     if (parsed && own && FORGET.includes(refusal.code)) this.fetchAgain(parsed.name);
     const gone = refusal.code === 'removed';
     if (gone) {
-      for (const kept of this.kept) kept.forget();
+      for (const kept of this.kept.values()) kept.forget();
       forgetOnThisBrowser(this.board, this.me.participant);
     }
     this.change({ notice: refusal.words, ...(gone ? { gone } : {}) });
@@ -288,6 +288,7 @@ export class Session {
   private fetchAgain(name: DocumentName): void {
     this.documents.forget(name);
     const doc = this.watch(name);
+    this.kept.get(name)?.begin(doc);
     this.send(syncFrame(name, SYNC.step1, Y.encodeStateVector(doc)));
   }
 
