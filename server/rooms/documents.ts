@@ -201,9 +201,12 @@ export class LiveDocuments {
    * @returns whether there were any
    */
   clearLead(): boolean {
-    const { lead, house } = this.family;
+    return this.forgetInLead(new Set(goneFrom(this.family.house)));
+  }
+
+  private forgetInLead(gone: ReadonlySet<ParticipantId>): boolean {
     const before = this.changes.length;
-    forgetInLead(lead, new Set(goneFrom(house)));
+    forgetInLead(this.family.lead, gone);
     if (this.changes.length === before) return false;
     this.trials.delete(LEAD_DOCUMENT);
     return true;
@@ -219,6 +222,8 @@ export class LiveDocuments {
     const { said, ballots, house } = this.family;
     if (said.has(participant) || ballots.has(participant)) return false;
     forgetPerson(house, participant);
+    // A leader may have named them.
+    this.forgetInLead(new Set([participant]));
     return true;
   }
 
@@ -287,7 +292,8 @@ export class LiveDocuments {
     writer: Writer,
     keep: (changes: Changes) => void,
   ): TrialFault | undefined {
-    if (this.isFullFor(update)) return 'too-large';
+    // Leaders' orders (freeze, close the vote, stop) count, and go through all the same: their document has a limit of its own.
+    if (this.isFullFor(update) && name !== LEAD_DOCUMENT) return 'too-large';
     const isNew = this.family.find(name) === undefined;
     const trial = this.trialOf(name);
     const tried = trial.attempt(update);

@@ -4,11 +4,12 @@ import { MAX_BOARD } from '../../../server/limits';
 import { newParticipantId } from '../../../server/links';
 import { LiveDocuments } from '../../../server/rooms/documents';
 import { demoDocuments } from '../../../shared/board/demo';
-import { saidBy } from '../../../shared/board/roles';
+import { writeFrozen } from '../../../shared/board/leading';
+import { LEAD_DOCUMENT, saidBy } from '../../../shared/board/roles';
 import { writeName } from '../../../shared/board/write';
 import { madeBy } from '../../kit/craft';
 
-test('[R14] a board that is full takes no more from anybody, but still what takes something away, and goes on when there is room', () => {
+test('[R14] a board that is full takes no more from anybody, but still leaders’ orders and what takes something away, and goes on when there is room', () => {
   const family = demoDocuments();
   const documents = new LiveDocuments(
     family.names().map((document) => ({
@@ -35,6 +36,10 @@ test('[R14] a board that is full takes no more from anybody, but still what take
   expect(people.length * large.length).toBeGreaterThan(MAX_BOARD);
   expect((people.length - 1) * large.length).toBeLessThan(MAX_BOARD + large.length);
   expect(add(large).fault).toBe('too-large');
+  const leader = { participant: newParticipantId(), role: 'lead' } as const;
+  const freeze = madeBy((doc) => writeFrozen(doc, true));
+  expect(documents.edit(LEAD_DOCUMENT, freeze, leader, () => undefined)).toBeUndefined();
+  expect(documents.situation.frozen).toBe(true);
   const before = Y.encodeStateVector(filling);
   filling.getMap('large').delete('0');
   filling.getMap('large').delete('1');

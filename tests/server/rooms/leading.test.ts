@@ -174,6 +174,8 @@ test('[R21] a code makes a second browser the same person, once, and who it was 
   const { host } = it.server;
   const second = await it.server.visit(it.board, 'join');
   await (await Peer.joined(it.server, it.board, second)).leave();
+  it.leader.peer.edit('lead', (doc) => writeCalled(doc, second.participant, 'Quittenvogel'));
+  await it.leader.peer.settled();
   const code = await codeFor(it.victim);
   const used = await host.openCode(it.board.id, ` ${code.toUpperCase()} `, second.cookie);
   if (!used.ok) throw new Error(used.problems[0]?.words);
@@ -183,6 +185,8 @@ test('[R21] a code makes a second browser the same person, once, and who it was 
     role: 'join',
   });
   expect((await board(it))?.people.map(({ id }) => id)).not.toContain(second.participant);
+  await it.leader.peer.settled();
+  expect(JSON.stringify(it.leader.peer.family.lead.toJSON())).not.toContain(second.participant);
   expect(await host.openCode(it.board.id, code, undefined)).toMatchObject({ ok: false });
 });
 
