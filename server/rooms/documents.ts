@@ -122,6 +122,10 @@ export class LiveDocuments {
     return [...this.family.ballots.keys()].map(ballotOf);
   }
 
+  get anybodyGone(): boolean {
+    return goneFrom(this.family.house).length > 0;
+  }
+
   isGone(participant: ParticipantId): boolean {
     return isGone(this.family.house, participant);
   }

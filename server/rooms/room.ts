@@ -82,6 +82,8 @@ export class Room {
     room.log.noteWritten(entries);
     if (shared) room.shareWith(shared, entries);
     room.commit(undefined);
+    // A server that ended before it had shortened what leaders wrote left traces of them there.
+    if (room.documents.anybodyGone && room.log.lengthOf(LEAD_DOCUMENT) > 1) room.compactSoon(true);
     room.history.begin();
     return room;
   }

@@ -1,6 +1,7 @@
 import * as encoding from 'lib0/encoding';
 import * as Y from 'yjs';
 import type { ParticipantId } from '../../lib/units';
+import type { ServerOptions } from '../../server/serve';
 import type { Role } from '../../shared/board/roles';
 import { ballotOf, saidBy } from '../../shared/board/roles';
 import { writeApproval, writeName } from '../../shared/board/write';
@@ -50,18 +51,15 @@ async function actor(
 
 /**
  * @param fastClock a clock a thousand times as fast, so that no rate is too high
- * @param now a clock that the test moves
+ * @param options of the server: a clock that the test moves, a store of its own
  */
 export async function stage({
   fastClock = false,
-  now,
-}: {
-  readonly fastClock?: boolean;
-  readonly now?: () => number;
-} = {}): Promise<Stage> {
+  ...options
+}: Partial<ServerOptions> & { readonly fastClock?: boolean } = {}): Promise<Stage> {
   const server = await startTestServer({
     lingerMs: 60_000,
-    ...(now ? { now } : {}),
+    ...options,
     ...(fastClock ? { now: () => performance.now() * 1000 } : {}),
   });
   const board = await server.create();

@@ -65,9 +65,9 @@ export class SlowStore implements Store {
     return this.real.load(board);
   }
 
-  async compact(board: BoardId, snapshots: readonly LoggedUpdate[]) {
+  async compact(board: BoardId, snapshots: readonly LoggedUpdate[], wipes?: boolean) {
     this.mayFail('compact');
-    return this.real.compact(board, snapshots);
+    return this.real.compact(board, snapshots, wipes);
   }
 
   async keepPoint(board: BoardId, point: NewPoint) {

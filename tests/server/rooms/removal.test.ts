@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import * as Y from 'yjs';
 import type { MeasureId, ParticipantId, VariantId } from '../../../lib/units';
+import { SqliteStore } from '../../../server/store/sqlite';
 import { writeCalled, writeHidden } from '../../../shared/board/leading';
 import { saidBy } from '../../../shared/board/roles';
 import {
@@ -18,8 +19,11 @@ import type { Up } from '../../../shared/wire/up';
 import { act, board, codes, documentsOf, propose, remove } from '../../kit/orders';
 import { Peer } from '../../kit/peers';
 import { eventually } from '../../kit/provider';
+import { startTestServer, testFolder } from '../../kit/server';
+import { testConfig } from '../../kit/server-config';
 import type { Actor, Stage } from '../../kit/stage';
 import { stage } from '../../kit/stage';
+import { SlowStore } from '../../kit/stores';
 
 test('[R17] who is removed is told, closed with 4403, and gone from the board with words, variants and votes', async () => {
   const it = await stage();
@@ -51,6 +55,27 @@ test('[R17] a replica that was away while somebody was removed lets go of what i
   expect(it.witness.peer.sees?.people.map((person) => person.id)).not.toContain(id);
 });
 
+function isIn(folder: string, text: string): boolean {
+  return readdirSync(folder).some((file) => readFileSync(join(folder, file)).includes(text));
+}
+
+test('[R17] what leaders wrote about somebody who is gone leaves the disk with the next start, where a server ended before it could take it away', async () => {
+  const config = testConfig(testFolder());
+  const store = new SlowStore(new SqliteStore(config.dataDir));
+  const it = await stage({ config, store });
+  const { participant } = it.victim.me;
+  it.leader.peer.edit('lead', (doc) => writeCalled(doc, participant, 'Quittenvogel'));
+  await it.leader.peer.settled();
+  store.failWhen((what) => what === 'compact');
+  await remove(it);
+  await it.server.stop();
+  expect(isIn(config.dataDir, 'Quittenvogel')).toBe(true);
+  const next = await startTestServer({ config, lingerMs: 60_000 });
+  expect(await next.host.readBoard(it.board.id)).toBeDefined();
+  const isGone = () => !isIn(config.dataDir, 'Quittenvogel');
+  await eventually(isGone, 'nothing is on the disk while the next server goes on');
+});
+
 test('[R17] nothing of somebody who is gone can be found in the data folder, not even their name in the plan', async () => {
   const it = await stage();
   const [name, called, note] = ['Zinnobermeise', 'Quittenvogel', 'Bernsteinfink'];
@@ -64,10 +89,7 @@ test('[R17] nothing of somebody who is gone can be found in the data folder, not
     writeAgreed(doc, { passes: [{}], variants: { [variant]: planned } });
   });
   await it.leader.peer.settled();
-  const inFolder = (text: string) =>
-    readdirSync(it.server.config.dataDir).some((file) =>
-      readFileSync(join(it.server.config.dataDir, file)).includes(text),
-    );
+  const inFolder = (text: string) => isIn(it.server.config.dataDir, text);
   expect([name, called, note].map(inFolder)).toEqual([true, true, true]);
   await remove(it);
   const gone = () => ![name, called, note].some(inFolder);
