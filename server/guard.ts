@@ -1,5 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { IncomingMessage, ServerResponse } from 'node:http';
+import type { ApiProblem } from '../shared/api/problem';
+import { MAX_BOARD_BODY, MAX_BODY } from './limits';
 import { isForeignChange } from './origin';
 
 export interface GuardOptions {
@@ -36,7 +38,7 @@ const HSTS = 'max-age=31536000';
 
 /**
  * Gives an answer the headers that protect our pages, and Next the nonce for its inline scripts, which it reads from the request.
- * Answers a change that another site asks for by itself.
+ * Answers by itself a change that another site asks for, and what is too long to be read.
  * @returns whether the request is to be answered by its page
  */
 export function guard(
@@ -53,12 +55,40 @@ export function guard(
   response.setHeader('Cross-Origin-Resource-Policy', 'same-origin');
   response.setHeader('Permissions-Policy', 'camera=(), geolocation=(), microphone=(self)');
   if (publicUrl?.protocol === 'https:') response.setHeader('Strict-Transport-Security', HSTS);
-  if (!isForeignChange(request, publicUrl)) return true;
-  response.writeHead(403, { 'content-type': 'application/json' });
-  response.end(
-    JSON.stringify({
-      error: { message: 'This came from a page of another site and was not done.' },
-    }),
-  );
+  const refusal = refusalOf(request, publicUrl);
+  if (!refusal) return true;
+  // What is left of a body that nobody reads is cut off with its line.
+  response.writeHead(refusal.status, { 'content-type': 'application/json', connection: 'close' });
+  response.end(JSON.stringify({ error: { message: refusal.message } } satisfies ApiProblem));
   return false;
+}
+
+interface Unanswered {
+  readonly status: number;
+  readonly message: string;
+}
+
+const FOREIGN: Unanswered = {
+  status: 403,
+  message: 'This came from a page of another site and was not done.',
+};
+const TOO_LONG: Unanswered = {
+  status: 413,
+  message: 'This is more than is read here. Send one tune at a time.',
+};
+const NO_LENGTH: Unanswered = {
+  status: 411,
+  message: 'A request has to say how long it is (Content-Length) before it is read.',
+};
+
+/** Where boards are made, by the path that Next answers there. */
+const MAKES_BOARDS = /^\/api\/boards\/?(\?|$)/;
+
+/** Why no page is to answer a request. Pages read a body whole before they measure it, so its length is judged by what it says. */
+function refusalOf(request: IncomingMessage, publicUrl: URL | undefined): Unanswered | undefined {
+  if (isForeignChange(request, publicUrl)) return FOREIGN;
+  if (request.headers['transfer-encoding'] !== undefined) return NO_LENGTH;
+  const most = MAKES_BOARDS.test(request.url ?? '') ? MAX_BOARD_BODY : MAX_BODY;
+  // Node reads no more of a body than its length says, and answers a length that is no number by itself.
+  return Number(request.headers['content-length'] ?? 0) > most ? TOO_LONG : undefined;
 }

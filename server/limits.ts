@@ -40,6 +40,10 @@ export const PING_EVERY: Ms = 30_000;
 export const ROOM_LINGER: Ms = 20_000;
 /** How long a server that stops waits for browsers to close their sockets. */
 export const CLOSE_PATIENCE: Ms = 1000;
+/** Largest body of a request that makes a board, bytes: the longest score (3 MB), its escapes and letters of two bytes. */
+export const MAX_BOARD_BODY = 8 * MB;
+/** Largest body of any other request, bytes: a code, a link, the wishes of a sheet. */
+export const MAX_BODY = 16 * KB;
 /** Boards that one address may make in an hour: a teacher with many classes. */
 export const BOARDS_AN_HOUR = 60;
 export const HOUR: Ms = 3_600_000;

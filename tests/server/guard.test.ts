@@ -1,7 +1,7 @@
 import { request } from 'node:http';
 import { expect, test } from 'vitest';
 import { contentPolicy } from '../../server/guard';
-import { BOARDS_AN_HOUR } from '../../server/limits';
+import { BOARDS_AN_HOUR, MAX_BOARD_BODY, MAX_BODY } from '../../server/limits';
 import { addressOf, pathForLog } from '../../server/origin';
 import { writePasses } from '../../shared/board/write';
 import { Peer } from '../kit/peers';
@@ -46,17 +46,52 @@ test.each([
   expect(asked()).toBe(status === 200 ? 1 : 0);
 });
 
-async function plainRequest(port: number, method: string, headers: Record<string, string>) {
+test.each([
+  ['/api/boards', { 'content-length': `${MAX_BOARD_BODY + 1}` }, 413],
+  ['/api/boards/abcdefghijkl/browser', { 'content-length': `${MAX_BODY + 1}` }, 413],
+  ['/api/boards/abcdefghijkl/export/pdf', { 'content-length': `${MAX_BODY + 1}` }, 413],
+  ['/b/abcdefghijkl?at=/api/boards', { 'content-length': `${MAX_BODY + 1}` }, 413],
+  ['/api/boards', { 'transfer-encoding': 'chunked' }, 411],
+  ['/', { 'transfer-encoding': 'chunked' }, 411],
+])(
+  'a body for %s with %j is refused with %i before any of it is read, and its line ends',
+  async (path, named, status) => {
+    const { server, asked } = await withPages();
+    const answer = await plainRequest(server.port, 'POST', named, path);
+    expect(answer.status).toBe(status);
+    expect(answer.headers.connection).toBe('close');
+    expect(asked()).toBe(0);
+  },
+);
+
+test('the longest body that is read is read', async () => {
+  const { server, asked } = await withPages();
+  const url = `http://127.0.0.1:${server.port}`;
+  const send = (path: string, length: number) =>
+    fetch(`${url}${path}`, { method: 'POST', body: 'x'.repeat(length) });
+  expect((await send('/api/boards', MAX_BOARD_BODY)).status).toBe(200);
+  expect((await send('/', MAX_BODY)).status).toBe(200);
+  expect(asked()).toBe(2);
+});
+
+async function plainRequest(
+  port: number,
+  method: string,
+  headers: Record<string, string>,
+  path = '/',
+) {
   return new Promise<{ status: number | undefined; headers: Record<string, unknown> }>(
     (done, failed) => {
-      request({ host: '127.0.0.1', port, method, headers, path: '/' }, (response) => {
+      const sent = request({ host: '127.0.0.1', port, method, headers, path }, (response) => {
         response.resume();
         response.once('end', () =>
           done({ status: response.statusCode, headers: response.headers }),
         );
-      })
-        .once('error', failed)
-        .end();
+      }).once('error', failed);
+      // A body that is announced and never comes: what is refused is refused unread.
+      if (Number(headers['content-length'] ?? 0) > 0 || headers['transfer-encoding'])
+        sent.flushHeaders();
+      else sent.end();
     },
   );
 }
