@@ -34,6 +34,8 @@ export const MAX_CLIENTS_A_SOCKET = 2;
 /** Messages that a socket may send at once, and a second from then on. A busy page sends some ten a second. */
 export const MESSAGE_BURST = 2000;
 export const MESSAGES_A_SECOND = 200;
+/** A long message, and a long answer that was asked for, count as one message more for each so many bytes. A whole tune (60 kB) counts 15, a full document 512. */
+export const BYTES_A_MESSAGE = 4 * KB;
 /** How often a socket is asked whether it is still there. */
 export const PING_EVERY: Ms = 30_000;
 /** How long a board stays in memory after the last one has left. */

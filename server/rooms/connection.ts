@@ -4,7 +4,7 @@ import type { ParticipantId } from '../../lib/units';
 import type { Role } from '../../shared/board/roles';
 import type { Down } from '../../shared/wire/down';
 import { wordFrame } from '../../shared/wire/frame';
-import { CLOSE, MAX_WAITING, MESSAGE_BURST, MESSAGES_A_SECOND } from '../limits';
+import { BYTES_A_MESSAGE, CLOSE, MAX_WAITING, MESSAGE_BURST, MESSAGES_A_SECOND } from '../limits';
 import type { Framed } from './framed';
 
 /** Who is at the other end of a socket. */
@@ -50,7 +50,10 @@ export class Connection implements Party {
   listen(onMessage: (message: Uint8Array | undefined) => void, onClose: () => void): void {
     this.socket.on('message', (data, isBinary) => {
       if (this.isClosing) return;
-      if (this.mayAsk()) onMessage(isBinary ? bytesOf(data) : undefined);
+      this.earn();
+      const bytes = bytesOf(data);
+      this.allowance -= 1 + weightOf(bytes);
+      if (this.allowance >= 0) onMessage(isBinary ? bytes : undefined);
       else this.close(CLOSE.tooManyMessages, 'too many messages');
     });
     this.socket.on('close', onClose);
@@ -115,14 +118,26 @@ export class Connection implements Party {
     this.socket.ping();
   }
 
-  private mayAsk(): boolean {
+  /**
+   * Counts an answer that was asked for: one question may ask for a whole document, so what it costs is not in its own length. Who has spent too
+   * much is closed at their next message.
+   */
+  countAnswer(message: Uint8Array): void {
+    this.allowance -= weightOf(message);
+  }
+
+  private earn(): void {
     const now = this.now();
     // A clock that was set back earns nothing, and takes nothing away.
     const earned = (Math.max(0, now - this.lastMs) / 1000) * MESSAGES_A_SECOND;
     this.lastMs = now;
-    this.allowance = Math.min(MESSAGE_BURST, this.allowance + earned) - 1;
-    return this.allowance >= 0;
+    this.allowance = Math.min(MESSAGE_BURST, this.allowance + earned);
   }
+}
+
+/** How many messages more a long one counts for. */
+function weightOf(message: Uint8Array): number {
+  return Math.floor(message.length / BYTES_A_MESSAGE);
 }
 
 function bytesOf(data: RawData): Uint8Array {

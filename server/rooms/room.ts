@@ -299,6 +299,8 @@ export class Room {
       throw error;
     }
     const frame = syncFrame(name, SYNC.step2, state);
+    // What the server sends by itself is nobody's spending.
+    if (stateVector) connection.countAnswer(frame);
     this.log.whenKept(() => connection.send(frame));
     return undefined;
   }

@@ -1,7 +1,10 @@
 import { expect, test } from 'vitest';
+import type * as Y from 'yjs';
 import { MAX_PEOPLE } from '../../../server/limits';
 import { newBoardId, sessionCookie } from '../../../server/links';
 import { saidBy } from '../../../shared/board/roles';
+import { syncFrame } from '../../../shared/wire/frame';
+import { SYNC } from '../../../shared/wire/kind';
 import type { Pass } from '../../kit/peers';
 import { Peer } from '../../kit/peers';
 import { eventually } from '../../kit/provider';
@@ -136,6 +139,48 @@ test('[R14] somebody who does not stop asking is let go', async () => {
   expect(peer.closed?.code).toBe(4429);
 });
 
+test('[R14] who asks for a full document over and over is closed after a few, and others are served meanwhile', async () => {
+  const { server, board } = await scene();
+  const me = await server.visit(board, 'join');
+  const name = saidBy(me.participant);
+  const peer = await Peer.joined(server, board, me);
+  for (let part = 0; part < 5; part += 1) {
+    peer.edit(name, (doc) => doc.getMap('me').set(`${part}`, 'x'.repeat(200_000)));
+    await peer.settled();
+  }
+  const before = peer.frames.length;
+  for (let times = 0; times < 1000; times += 1)
+    peer.send(syncFrame(name, SYNC.step1, new Uint8Array([0])));
+  await peer.until(() => peer.closed !== undefined);
+  expect(peer.closed?.code).toBe(4429);
+  // A million bytes are 250 messages' worth, and 2000 are free at once.
+  expect(peer.frames.length - before).toBeLessThan(20);
+  expect(peer.frames.length - before).toBeGreaterThan(2);
+  await (await Peer.joined(server, board, await server.visit(board, 'watch'))).settled();
+});
+
+test('[R14] what a newcomer to a board of full documents is sent unasked counts for nothing', async () => {
+  const { server, board } = await scene();
+  const before = (await server.host.readBoard(board.id))?.people.length ?? 0;
+  for (let person = 0; person < 6; person += 1) {
+    const me = await server.visit(board, 'join');
+    const writer = await Peer.joined(server, board, me);
+    for (let part = 0; part < 8; part += 1) {
+      const change = (doc: Y.Doc) => doc.getMap('me').set(`${part}`, 'x'.repeat(240_000));
+      writer.edit(saidBy(me.participant), change);
+      await writer.settled();
+    }
+    expect(writer.refusals).toEqual([]);
+    await writer.leave();
+  }
+  const newcomer = await Peer.joined(server, board, await server.visit(board, 'join'));
+  await newcomer.settled();
+  expect(newcomer.sees?.people.length).toBe(before + 7);
+  for (let count = 0; count < 1500; count += 1) newcomer.send(new Uint8Array([3]));
+  await newcomer.settled();
+  expect(newcomer.closed).toBeUndefined();
+});
+
 test('[R14] a board and an address have only so many sockets; one that closes makes room', async () => {
   const server = await startTestServer({ most: { aBoard: 2, anAddress: 3 } });
   const [first, second] = [await server.create(), await server.create()];
@@ -170,7 +215,10 @@ test('[R1] an upgrade that is not for a board is closed', async () => {
 });
 
 test('[R14] a reader who does not keep up is cut, and the others go on', async () => {
-  const { server, board, me } = await scene();
+  // A clock a thousand times as fast, so that the writer may write as much as this takes.
+  const server = await startTestServer({ now: () => performance.now() * 1000 });
+  const board = await server.create();
+  const me = await server.visit(board, 'lead');
   const slow = await Peer.joined(server, board, await server.visit(board, 'watch'));
   const writer = await Peer.joined(server, board, me);
   slow.socket.pause();
