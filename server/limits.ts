@@ -17,6 +17,8 @@ export const MAX_BOARD = 32 * MB;
 export const MAX_DEPTH = 32;
 /** Largest clock of a writer in a document; above 2^53 a state vector could no longer be read. */
 export const MAX_CLOCK = 2 ** 31;
+/** Comparisons that it may take to put a document together (`rooms/rivalry.ts`): some tenths of a second. Two leaders who edit a whole tune side by side cause some ten thousand. */
+export const MAX_RIVALRY = 1_000_000;
 /** People whom a board remembers: a large workshop, several times over. */
 export const MAX_PEOPLE = 300;
 /** Proposals of one person whose order of arrival is noted; later ones count as last. */

@@ -237,7 +237,11 @@ export class Room {
     // What it builds on is still at the other end, written while the line was down: with it, the change comes again.
     if (fault === 'incomplete')
       connection.send(syncFrame(name, SYNC.step1, this.documents.stateVectorOf(name)));
-    if (fault) return refuse(fault, name);
+    if (fault) {
+      // Trying it may have cost a copy of the document.
+      connection.countAnswer(this.documents.stateOf(name));
+      return refuse(fault, name);
+    }
     this.world.metrics.noteUpdate();
     if (made) this.spread(made, connection);
     if (name === LEAD_DOCUMENT && this.documents.clearLead()) {

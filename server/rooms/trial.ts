@@ -1,8 +1,9 @@
 import * as Y from 'yjs';
 import type { Refusal } from '../../shared/wire/refusal';
-import { MAX_DOCUMENT } from '../limits';
+import { MAX_DOCUMENT, MAX_RIVALRY } from '../limits';
+import { rivalryIn, rivalryOf } from './rivalry';
 import type { Decoded } from './update';
-import { bringsDepth, decoded, faultOf } from './update';
+import { decoded, faultOf } from './update';
 
 export type TrialFault = Extract<Refusal['code'], 'unreadable' | 'incomplete' | 'too-large'>;
 
@@ -32,7 +33,12 @@ export class Trial {
   attempt(update: Uint8Array): TrialFault | Tried {
     const parts = decoded(update);
     if (!parts) return 'unreadable';
-    return faultOf(parts, this.real) ?? this.tooLarge(update) ?? this.tryOn(update, parts);
+    return (
+      faultOf(parts, this.real) ??
+      this.tooLarge(update) ??
+      this.tooContended(parts) ??
+      this.tryOn(update)
+    );
   }
 
   /** Takes an update that was tried into the real document. */
@@ -58,22 +64,29 @@ export class Trial {
     return this.size + fresh.length > MAX_DOCUMENT ? 'too-large' : undefined;
   }
 
+  /** Would it take too long to put together what was written side by side? Looks at the whole document only where the update adds to that. */
+  private tooContended(parts: Decoded): TrialFault | undefined {
+    const steps = rivalryOf(parts, this.real, MAX_RIVALRY);
+    if (steps === 0) return undefined;
+    return steps + rivalryIn(this.real) > MAX_RIVALRY ? 'too-large' : undefined;
+  }
+
   private measure(): void {
     this.size = Y.encodeStateAsUpdate(this.real).length;
   }
 
-  private tryOn(update: Uint8Array, parts: Decoded): TrialFault | Tried {
+  private tryOn(update: Uint8Array): TrialFault | Tried {
     const copy = this.copy ?? this.copyOfReal();
     this.copy = copy;
     this.made = [];
-    const fault = this.faultOn(copy, update, parts);
+    const fault = this.faultOn(copy, update);
     if (fault === undefined) return { copy, made: this.made };
     copy.destroy();
     this.copy = undefined;
     return fault;
   }
 
-  private faultOn(copy: Y.Doc, update: Uint8Array, parts: Decoded): TrialFault | undefined {
+  private faultOn(copy: Y.Doc, update: Uint8Array): TrialFault | undefined {
     try {
       Y.applyUpdate(copy, update);
     } catch (error) {
@@ -82,7 +95,7 @@ export class Trial {
       throw error;
     }
     if (copy.store.pendingStructs !== null || copy.store.pendingDs !== null) return 'incomplete';
-    return bringsDepth(parts, copy) ? 'unreadable' : undefined;
+    return undefined;
   }
 
   private copyOfReal(): Y.Doc {

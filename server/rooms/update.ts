@@ -38,11 +38,15 @@ function isTooDeep(value: unknown): boolean {
   return false;
 }
 
-function plainValuesOf(content: Y.Item['content']): unknown {
-  if (content instanceof Y.ContentAny || content instanceof Y.ContentJSON) return content.arr;
-  if (content instanceof Y.ContentEmbed) return content.embed;
-  if (content instanceof Y.ContentFormat) return content.value;
-  return undefined;
+/**
+ * Is this a plain value under a key of a map, or one that was deleted? Pages write nothing else; lists, texts and types within types would
+ * be compared item by item where they are put together (`rivalry.ts`).
+ */
+function isPlain({ content, origin, rightOrigin, parent, parentSub }: Y.Item): boolean {
+  if (!(content instanceof Y.ContentAny || content instanceof Y.ContentDeleted)) return false;
+  return (
+    rightOrigin === null && (origin !== null || (typeof parent === 'string' && parentSub !== null))
+  );
 }
 
 function faultOfStruct(struct: Struct, state: Clocks): UpdateFault | undefined {
@@ -53,9 +57,10 @@ function faultOfStruct(struct: Struct, state: Clocks): UpdateFault | undefined {
   if (clock > known) return 'incomplete';
   state.reach(client, Math.max(known, clock + struct.length));
   if (!(struct instanceof Y.Item)) return undefined;
-  // A document within a document would be a board of its own that nobody admits to.
-  if (struct.content instanceof Y.ContentDoc) return 'unreadable';
-  return isTooDeep(plainValuesOf(struct.content)) ? 'unreadable' : undefined;
+  if (!isPlain(struct)) return 'unreadable';
+  return struct.content instanceof Y.ContentAny && isTooDeep(struct.content.arr)
+    ? 'unreadable'
+    : undefined;
 }
 
 /** How far each writer of a document has come, with what an update adds; asks the document only about writers that are named. */
@@ -85,26 +90,13 @@ export function faultOf(parts: Decoded, doc: Y.Doc): UpdateFault | undefined {
     const fault = faultOfStruct(struct, state);
     if (fault) return fault;
   }
+  // Found before the copy is spoilt by it: making that anew takes long.
+  for (const struct of parts.structs)
+    if (struct instanceof Y.Item && struct.origin) {
+      const { client, clock } = struct.origin;
+      if (clock >= state.of(client)) return 'incomplete';
+    }
   for (const [client, ranges] of parts.ds.clients)
     for (const { clock, len } of ranges) if (clock + len > state.of(client)) return 'incomplete';
   return undefined;
-}
-
-/** How deep a shared type lies in its document; a root is 0. Stops counting past MAX_DEPTH. */
-function depthOf(item: Y.Item): number {
-  let depth = 0;
-  for (let at: Y.Item | null = item; at && depth <= MAX_DEPTH; depth += 1) {
-    const { parent }: Y.Item = at;
-    at = parent instanceof Y.AbstractType ? parent._item : null;
-  }
-  return depth;
-}
-
-/** Does anything in the doc that this update brought lie deeper than MAX_DEPTH? */
-export function bringsDepth(parts: Decoded, doc: Y.Doc): boolean {
-  return parts.structs.some((struct) => {
-    if (!(struct instanceof Y.Item) || !(struct.content instanceof Y.ContentType)) return false;
-    const item = Y.getItem(doc.store, struct.id);
-    return item instanceof Y.Item && depthOf(item) > MAX_DEPTH;
-  });
 }

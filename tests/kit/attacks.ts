@@ -6,7 +6,7 @@ import { writeApproval, writeName, writePasses } from '../../shared/board/write'
 import { awarenessFrame, syncFrame } from '../../shared/wire/frame';
 import { KIND, SYNC } from '../../shared/wire/kind';
 import type { Refusal } from '../../shared/wire/refusal';
-import { any, crafted, gc, item, large, lateUpdate, madeBy, nested, skip } from './craft';
+import { any, crafted, gc, item, large, lateUpdate, madeBy, nested, rivals, skip } from './craft';
 import type { Stage } from './stage';
 
 type Code = Refusal['code'];
@@ -198,6 +198,32 @@ export const ATTACKS_BY_NAME: Readonly<Record<string, Attack>> = {
   'a document within a document': own(
     madeBy((doc) => doc.getMap('me').set('in', new Y.Doc())),
     'unreadable',
+  ),
+  'a list, a text, and a type within a type, where only plain values stand under keys': {
+    send: (it) =>
+      [
+        madeBy((doc) => doc.getArray('me').insert(0, [1, 2])),
+        madeBy((doc) => doc.getText('me').insert(0, 'words')),
+        madeBy((doc) => doc.getMap('me').set('name', new Y.Map())),
+      ].map((bytes) => update(ownSaid(it), bytes)),
+    told: ['unreadable', 'unreadable', 'unreadable'],
+  },
+  'four thousand writers of one key who all do not know of one another': own(
+    rivals(4000, 'name'),
+    'too-large',
+  ),
+  'a run of a hundred thousand values under one key, to be cut to pieces': own(
+    crafted([
+      [
+        77,
+        0,
+        item(8, { root: 'me', key: 'name' }, (encoder) => {
+          encoding.writeVarUint(encoder, 100_000);
+          for (let value = 0; value < 100_000; value += 1) encoding.writeAny(encoder, null);
+        }),
+      ],
+    ]),
+    'too-large',
   ),
   'a content that no version of Yjs has': own(
     crafted([[77, 0, item(15, { root: 'me' }, any(1))]]),

@@ -120,3 +120,11 @@ export function nestedValue(depth: number): Uint8Array {
 export function large(bytes: number): Uint8Array {
   return madeBy((doc) => doc.getMap('large').set('in', 'x'.repeat(bytes)));
 }
+
+/** Deleted values of so many writers under one key, none of whom knows of another. */
+export function rivals(writers: number, key: string): Uint8Array {
+  const deleted: Write = (encoder) => encoding.writeVarUint(encoder, 1);
+  return crafted(
+    Array.from({ length: writers }, (_, i) => [i + 1, 0, item(1, { root: 'me', key }, deleted)]),
+  );
+}
