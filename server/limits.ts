@@ -25,6 +25,8 @@ export const MAX_PEOPLE = 300;
 export const MAX_ARRIVALS = 1000;
 /** Sockets on one board: everybody on two devices. */
 export const MAX_SOCKETS_A_BOARD = 2 * MAX_PEOPLE;
+/** Sockets of one person on a board: every page of it in a dozen tabs, not so many that nobody else finds a place. */
+export const MAX_SOCKETS_A_PERSON = 24;
 /** Sockets from one address: a hall behind one router, or all of them behind one proxy. */
 export const MAX_SOCKETS_AN_ADDRESS = 2000;
 /** Bytes that wait for a slow reader before their socket is cut: everything a full board sends a newcomer, with room. */

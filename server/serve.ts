@@ -13,7 +13,13 @@ import { errorCode, PlainFailure, reportAsJson, reportOnStderr } from './failure
 import { guard } from './guard';
 import type { Host } from './host';
 import { IdleBoards } from './idle';
-import { MAX_SOCKETS_A_BOARD, MAX_SOCKETS_AN_ADDRESS, PING_EVERY, ROOM_LINGER } from './limits';
+import {
+  MAX_SOCKETS_A_BOARD,
+  MAX_SOCKETS_A_PERSON,
+  MAX_SOCKETS_AN_ADDRESS,
+  PING_EVERY,
+  ROOM_LINGER,
+} from './limits';
 import { Metrics } from './metrics';
 import { addressOf, pathForLog } from './origin';
 import { PrintDesk } from './print';
@@ -23,7 +29,11 @@ import { Sockets } from './sockets';
 import { isSystemError } from './store/journal';
 import type { Store } from './store/store';
 
-const MOST_SOCKETS = { aBoard: MAX_SOCKETS_A_BOARD, anAddress: MAX_SOCKETS_AN_ADDRESS };
+const MOST_SOCKETS = {
+  aBoard: MAX_SOCKETS_A_BOARD,
+  anAddress: MAX_SOCKETS_AN_ADDRESS,
+  aPerson: MAX_SOCKETS_A_PERSON,
+};
 
 /** What answers page requests: Next, or a test's own. */
 export type Pages = (request: IncomingMessage, response: ServerResponse) => unknown;

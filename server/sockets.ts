@@ -17,7 +17,12 @@ export interface SocketsWorld {
   readonly report: Report;
   readonly pingEveryMs: Ms;
   /** Most sockets at once. */
-  readonly most: { readonly aBoard: number; readonly anAddress: number };
+  readonly most: {
+    readonly aBoard: number;
+    readonly anAddress: number;
+    /** Of one person on one board. */
+    readonly aPerson: number;
+  };
   readonly publicUrl: URL | undefined;
   /** Proxies of ours in front. */
   readonly proxies: number;
@@ -41,6 +46,7 @@ export class Sockets {
   private readonly open = new Set<Connection>();
   private readonly byBoard = new Map<string, number>();
   private readonly byAddress = new Map<string, number>();
+  private readonly byPerson = new Map<string, number>();
   private readonly timer: NodeJS.Timeout;
   private isStopping = false;
   private whenEmpty: () => void = () => undefined;
@@ -109,16 +115,22 @@ export class Sockets {
       : undefined;
     if (!isBoardId(board) || !party)
       return { status: '401 Unauthorized', words: 'Open one of the links of this board first.' };
-    if (
-      (this.byBoard.get(board) ?? 0) >= this.world.most.aBoard ||
-      (this.byAddress.get(address) ?? 0) >= this.world.most.anAddress
-    )
+    if (this.isTooMany(board, address, party))
       return { status: '429 Too Many Requests', words: 'Too many pages are open here.' };
     const held = await this.world.rooms.hold(board);
     if (!held) return { status: '404 Not Found', words: 'There is no such board.' };
     if (held.room.hasPlaceFor(party)) return { party, held };
     held.release();
     return { status: '403 Forbidden', words: 'This board is full. Ask for a link to watch.' };
+  }
+
+  private isTooMany(board: BoardId, address: string, { participant }: Party): boolean {
+    const { most } = this.world;
+    return (
+      (this.byBoard.get(board) ?? 0) >= most.aBoard ||
+      (this.byAddress.get(address) ?? 0) >= most.anAddress ||
+      (this.byPerson.get(participant) ?? 0) >= most.aPerson
+    );
   }
 
   private enter(
@@ -143,6 +155,7 @@ export class Sockets {
       this.open.add(connection);
       change(this.byBoard, room.board, 1);
       change(this.byAddress, address, 1);
+      change(this.byPerson, party.participant, 1);
       connection.listen(
         (message) => room.receive(connection, message),
         () => {
@@ -150,6 +163,7 @@ export class Sockets {
           this.open.delete(connection);
           change(this.byBoard, room.board, -1);
           change(this.byAddress, address, -1);
+          change(this.byPerson, party.participant, -1);
           release();
           if (this.open.size === 0) this.whenEmpty();
         },

@@ -181,8 +181,25 @@ test('[R14] what a newcomer to a board of full documents is sent unasked counts 
   expect(newcomer.closed).toBeUndefined();
 });
 
+test('[R14] one person has only so many sockets, and others find a place', async () => {
+  const server = await startTestServer({ most: { aBoard: 10, anAddress: 30, aPerson: 3 } });
+  const board = await server.create();
+  const me = await server.visit(board, 'join');
+  const other = await server.visit(board, 'join');
+  const all = await Promise.allSettled(
+    Array.from({ length: 15 }, () => Peer.open(server, board, me)),
+  );
+  expect(all.filter(({ status }) => status === 'fulfilled')).toHaveLength(3);
+  await (await Peer.joined(server, board, other)).settled();
+  const [mine] = all.flatMap((each) => (each.status === 'fulfilled' ? [each.value] : []));
+  await mine?.leave();
+  await eventually(() => server.host.health().sockets === 3, 'the server has noticed');
+  await Peer.open(server, board, me);
+  await expect(Peer.open(server, board, me)).rejects.toThrow('429');
+});
+
 test('[R14] a board and an address have only so many sockets; one that closes makes room', async () => {
-  const server = await startTestServer({ most: { aBoard: 2, anAddress: 3 } });
+  const server = await startTestServer({ most: { aBoard: 2, anAddress: 3, aPerson: 9 } });
   const [first, second] = [await server.create(), await server.create()];
   const [me, other] = [await server.visit(first, 'join'), await server.visit(second, 'join')];
   const peers = [await Peer.open(server, first, me), await Peer.open(server, first, me)];
