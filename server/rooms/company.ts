@@ -59,6 +59,19 @@ export class Company implements Iterable<Connection> {
     connection.close(CLOSE.removed, 'you are no longer on this board');
   }
 
+  /** Tells everybody that the last change could not be kept, and ends their sockets. */
+  endAll(): void {
+    for (const connection of this.connections) {
+      connection.say(refuse('not-kept'));
+      this.turnAway(connection);
+    }
+  }
+
+  /** Ends the socket of somebody who came to what could not be kept. */
+  turnAway(connection: Connection): void {
+    connection.close(CLOSE.notKept, 'the last change could not be kept');
+  }
+
   /** Sends changes to everybody who has the whole board but the one they came from; what the house wrote to all. */
   forward(news: readonly News[], isGone: (participant: ParticipantId) => boolean): void {
     for (const { framed, owner, except, only } of news) {

@@ -193,6 +193,17 @@ export class RoomLog {
     for (const { kept } of done) kept();
   }
 
+  /** Takes nothing more: what waits for its turn is lost, what is under way is kept. Ends when nothing is under way. */
+  async giveUp(error: unknown): Promise<void> {
+    this.failure ??= { error };
+    this.entries = [];
+    this.gone = [];
+    const lost = this.waiting.filter(({ upTo }) => upTo > this.taken);
+    this.waiting = this.waiting.filter(({ upTo }) => upTo <= this.taken);
+    for (const waiting of lost) waiting.lost(error);
+    while (this.running !== undefined) await this.running;
+  }
+
   private fail(error: unknown): void {
     this.metrics.noteFailedWrite();
     this.failure = { error };

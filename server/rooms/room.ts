@@ -8,8 +8,9 @@ import { SYNC } from '../../shared/wire/kind';
 import type { Refusal } from '../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../shared/wire/version';
 import type { SharedLog } from '../fanout/shared-log';
-import { CLOSE, COMPACT_AFTER, MAX_MESSAGE } from '../limits';
+import { COMPACT_AFTER, MAX_MESSAGE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
+import { StoreError } from '../store/store';
 import { Acting } from './acting';
 import type { Openness } from './admission';
 import { admitReader, admitWriter, refuse } from './admission';
@@ -23,8 +24,6 @@ import { History } from './history';
 import { RoomLog } from './log';
 import { isNothing } from './update';
 import type { RoomWorld } from './world';
-
-const NOT_KEPT = 'the last change could not be kept';
 
 /** A board while it is in memory: its documents and who is there. Its rules are numbered in RULES.md. */
 export class Room {
@@ -126,7 +125,7 @@ export class Room {
   join(connection: Connection): void {
     const { participant, role } = connection;
     if (this.isBroken) {
-      connection.close(CLOSE.notKept, NOT_KEPT);
+      this.company.turnAway(connection);
       return;
     }
     if (this.documents.isGone(participant)) {
@@ -156,11 +155,16 @@ export class Room {
   /** Takes a message of a socket; undefined for one that was text. */
   receive(connection: Connection, message: Uint8Array | undefined): void {
     const { metrics } = this.world;
+    if (this.isBroken) return;
     metrics.noteMessage();
-    const refusal = this.take(connection, message, this.world.now());
-    if (!refusal) return;
-    metrics.noteRefusal(refusal.code);
-    connection.say(refusal);
+    try {
+      const refusal = this.take(connection, message, this.world.now());
+      if (!refusal) return;
+      metrics.noteRefusal(refusal.code);
+      connection.say(refusal);
+    } catch (error) {
+      void this.giveUp(error);
+    }
   }
 
   /** Makes one snapshot of each document that has a log. Nothing is lost if it fails. */
@@ -376,11 +380,20 @@ export class Room {
 
   private breakOff(error: unknown): void {
     this.world.report(`Changes of board ${this.board} could not be kept.`, error);
+    this.endAll();
+  }
+
+  /** A message brought a fault of ours to light: memory may be wrong, so the next ones to come are given what is on disk. */
+  private async giveUp(error: unknown): Promise<void> {
+    this.isBroken = true;
+    this.world.report(`Something went wrong on board ${this.board}; it is loaded again.`, error);
+    await this.log.giveUp(new StoreError('its room was given up', { cause: error }));
+    this.endAll();
+  }
+
+  private endAll(): void {
     this.isBroken = true;
     this.onBroken();
-    for (const connection of this.company) {
-      connection.say(refuse('not-kept'));
-      connection.close(CLOSE.notKept, NOT_KEPT);
-    }
+    this.company.endAll();
   }
 }

@@ -46,15 +46,23 @@ export function testFolder(): string {
  */
 export async function startTestServer(options: Partial<ServerOptions> = {}): Promise<TestServer> {
   const reports: string[] = [];
+  // A fault of the server's that one board alone felt is one all the same.
+  const faults: Error[] = [];
   const config = options.config ?? testConfig(testFolder());
-  const report = (words: string) => reports.push(words);
+  const report = (words: string, error: unknown) => {
+    reports.push(words);
+    if (words.startsWith('Something went wrong')) faults.push(new Error(words, { cause: error }));
+  };
   const server = await startServer({ lingerMs: 0, report, ...options, config });
   let stopped: Promise<void> | undefined;
   const stop = () => {
     stopped ??= server.stop();
     return stopped;
   };
-  onTestFinished(stop);
+  onTestFinished(async () => {
+    await stop();
+    if (faults.length > 0) throw new AggregateError(faults);
+  });
   return {
     ...server,
     stop,

@@ -1,8 +1,11 @@
-import { expect, test } from 'vitest';
+import { expect, onTestFinished, test, vi } from 'vitest';
+import { LiveDocuments } from '../../../server/rooms/documents';
+import { CLOSE } from '../../../server/limits';
 import { SqliteStore } from '../../../server/store/sqlite';
 import { saidBy } from '../../../shared/board/roles';
 import { writeName, writePasses, writeTransport } from '../../../shared/board/write';
 import { Peer } from '../../kit/peers';
+import { eventually } from '../../kit/provider';
 import type { TestBoard, TestServer } from '../../kit/server';
 import { startTestServer, testFolder } from '../../kit/server';
 import { testConfig } from '../../kit/server-config';
@@ -178,3 +181,33 @@ test('[R15] a long log is shortened while people are there', async () => {
 async function waitFor(condition: () => boolean): Promise<void> {
   while (!condition()) await new Promise((turn) => setImmediate(turn));
 }
+
+test('[R11] where a message brings a fault to light, its board is loaded again from the disk, and no other board feels it', async () => {
+  const reports: string[] = [];
+  const report = (words: string) => reports.push(words);
+  const server = await startTestServer({ lingerMs: 60_000, report });
+  const [board, elsewhere] = [await server.create(), await server.create()];
+  const me = await server.visit(board, 'lead');
+  const leader = await Peer.joined(server, board, me);
+  const other = await Peer.joined(server, elsewhere, await server.visit(elsewhere, 'lead'));
+  leader.edit('lead', (doc) => writePasses(doc, 7));
+  await leader.settled();
+  vi.spyOn(LiveDocuments.prototype, 'edit').mockImplementationOnce(() => {
+    throw new TypeError('planted by the test');
+  });
+  onTestFinished(() => {
+    vi.restoreAllMocks();
+  });
+  leader.edit('lead', (doc) => writePasses(doc, 9));
+  await eventually(() => leader.closed?.code === CLOSE.notKept, 'the board is given up');
+  expect(leader.refusals.map(({ code }) => code)).toEqual(['not-kept']);
+  expect(reports).toEqual([expect.stringContaining(`wrong on board ${board.id}`)]);
+  other.edit('lead', (doc) => writePasses(doc, 5));
+  await other.settled();
+  expect(other.closed).toBeUndefined();
+  const again = await Peer.joined(server, board, me);
+  expect(again.sees?.passes).toBe(7);
+  again.edit('lead', (doc) => writePasses(doc, 9));
+  await again.settled();
+  expect((await server.host.readBoard(board.id))?.passes).toBe(9);
+});
