@@ -26,10 +26,10 @@ function bodyOf(board: Board, format: string, pass?: string): string | Uint8Arra
 }
 
 test.each([
-  ['musicxml', 'plain', 'lantern-on-the-landing-plain.musicxml', /musicxml\+xml$/],
+  ['musicxml', 'plain', 'lantern-on-the-landing-plain.musicxml', /musicxml\+xml; charset=utf-8$/],
   ['midi', '2', 'lantern-on-the-landing-pass-2.mid', /^audio\/midi$/],
   ['abc', undefined, 'lantern-on-the-landing-plain.abc', /^text\/vnd\.abc/],
-  ['musicxml', undefined, 'lantern-on-the-landing.musicxml', /musicxml\+xml$/],
+  ['musicxml', undefined, 'lantern-on-the-landing.musicxml', /musicxml\+xml; charset=utf-8$/],
 ])('%s of pass %s has the name and type of its kind', async (format, pass, name, type) => {
   const board = await demoBoard(true);
   const file = exportFile(board, { format, ...(pass === undefined ? {} : { pass }) });

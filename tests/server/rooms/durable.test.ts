@@ -1,6 +1,6 @@
 import { expect, onTestFinished, test, vi } from 'vitest';
-import { LiveDocuments } from '../../../server/rooms/documents';
 import { CLOSE } from '../../../server/limits';
+import { LiveDocuments } from '../../../server/rooms/documents';
 import { SqliteStore } from '../../../server/store/sqlite';
 import { saidBy } from '../../../shared/board/roles';
 import { writeName, writePasses, writeTransport } from '../../../shared/board/write';
