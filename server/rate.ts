@@ -1,8 +1,16 @@
 import type { Ms } from '../lib/units';
 
-/** So many of something in a while from one address; older ones are forgotten. */
+/** Addresses that are remembered at once, at most. Source: ours; with 120 times each some 20 MB, however many addresses somebody has. */
+export const MAX_ADDRESSES = 20_000;
+
+/**
+ * So many of something in a while from one address; older ones are forgotten. Of too many addresses those that have been quiet longest are
+ * forgotten: who wants to be forgotten needs ten thousand others, each of which would have been let through by itself.
+ */
 export class Rate {
-  private readonly times = new Map<string, readonly Ms[]>();
+  /** When something was counted from addresses that asked lately, and from those that asked before them. */
+  private lately = new Map<string, readonly Ms[]>();
+  private before = new Map<string, readonly Ms[]>();
 
   constructor(
     private readonly most: number,
@@ -10,21 +18,26 @@ export class Rate {
     private readonly now: () => Ms,
   ) {}
 
+  /** How many addresses are remembered, at most. */
+  get size(): number {
+    return this.lately.size + this.before.size;
+  }
+
   /** Counts one more from this address; false, and not counted, where that is too many. */
   take(address: string): boolean {
     const since = this.now() - this.during;
-    const recent = (this.times.get(address) ?? []).filter((time) => time > since);
-    if (recent.length >= this.most) return false;
-    this.times.set(address, [...recent, this.now()]);
-    if (this.times.size > MAX_ADDRESSES) this.forgetOld(since);
-    return true;
+    const recent = this.timesOf(address).filter((time) => time > since);
+    const isFree = recent.length < this.most;
+    this.lately.set(address, isFree ? [...recent, this.now()] : recent);
+    // Half of them goes at once: taking one out of so many each time would be slow.
+    if (this.lately.size >= MAX_ADDRESSES / 2) {
+      this.before = this.lately;
+      this.lately = new Map();
+    }
+    return isFree;
   }
 
-  private forgetOld(since: Ms): void {
-    for (const [address, times] of this.times)
-      if (!times.some((time) => time > since)) this.times.delete(address);
+  private timesOf(address: string): readonly Ms[] {
+    return this.lately.get(address) ?? this.before.get(address) ?? [];
   }
 }
-
-/** Addresses that are remembered before old ones are looked for. Source: ours; some 100 bytes each. */
-const MAX_ADDRESSES = 10_000;
