@@ -1,4 +1,5 @@
 import type { IncomingMessage } from 'node:http';
+import { placeOf } from './address';
 
 /** Is this address a page of ours, as the request reached us or as people reach us from outside? */
 function isOurs(origin: string, request: IncomingMessage, publicUrl: URL | undefined): boolean {
@@ -27,13 +28,14 @@ export function isForeignChange(request: IncomingMessage, publicUrl: URL | undef
 }
 
 /**
- * The address that a request came from.
+ * The place that a request came from (`placeOf`), as limits count it.
  * @param proxies how many proxies of ours stand in front; each adds one entry at the end of `X-Forwarded-For`, and what is before can be invented
  */
 export function addressOf(request: IncomingMessage, proxies: number): string {
   const forwarded = [request.headers['x-forwarded-for'] ?? []].flat().join(',').split(',');
-  const told = proxies > 0 ? forwarded.at(-proxies)?.trim() : undefined;
-  return told || (request.socket.remoteAddress ?? '');
+  const told = proxies > 0 ? forwarded.at(-proxies) : undefined;
+  // A proxy that does not say it in a way that can be read, or hides it, is itself the place.
+  return placeOf(told ?? '') ?? placeOf(request.socket.remoteAddress ?? '') ?? '';
 }
 
 /** A request's path for a log: without the secrets that paths and questions may hold. */

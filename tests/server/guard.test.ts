@@ -4,6 +4,7 @@ import { contentPolicy } from '../../server/guard';
 import { BOARDS_AN_HOUR, MAX_BOARD_BODY, MAX_BODY } from '../../server/limits';
 import { addressOf, pathForLog } from '../../server/origin';
 import { writePasses } from '../../shared/board/write';
+import { ADDRESS_HEADER } from '../../shared/host-key';
 import { Peer } from '../kit/peers';
 import { startTestServer, testFolder } from '../kit/server';
 import { testConfig } from '../kit/server-config';
@@ -128,6 +129,13 @@ test.each([
   [2, '1.1.1.1, 2.2.2.2', '1.1.1.1'],
   [3, '1.1.1.1, 2.2.2.2', '9.9.9.9'],
   [1, '', '9.9.9.9'],
+  [1, '1.1.1.1, 2001:db8:1:2:3:4:5:6', '2001:db8:1:2::/64'],
+  [1, '1.1.1.1, ::ffff:2.2.2.2', '2.2.2.2'],
+  [1, '1.1.1.1, [2001:db8:1:2::1]:4711', '2001:db8:1:2::/64'],
+  [1, '1.1.1.1, 2.2.2.2:4711', '2.2.2.2'],
+  [1, '1.1.1.1, unknown', '9.9.9.9'],
+  [1, `1.1.1.1, ${'x'.repeat(5000)}`, '9.9.9.9'],
+  [1, '1.1.1.1,', '9.9.9.9'],
 ])('behind %i proxies that say "%s" the address is %s', (proxies, told, address) => {
   const request = { headers: { 'x-forwarded-for': told }, socket: { remoteAddress: '9.9.9.9' } };
   expect(addressOf(request as never, proxies)).toBe(address);
@@ -141,6 +149,26 @@ test.each([
   [undefined, ''],
 ])('of %j the log says %j', (url, words) => {
   expect(pathForLog(url)).toBe(words);
+});
+
+test('one end site makes only so many boards an hour, whichever of its addresses it takes', async () => {
+  const server = await startTestServer({
+    config: { ...testConfig(testFolder()), proxies: 1 },
+    pages: async (request, response) => {
+      const address = `${request.headers[ADDRESS_HEADER]}`;
+      const made = await server.host.createBoard({ tune: { demo: true } }, address);
+      response.end(made.ok ? 'made' : made.problems[0]?.code);
+    },
+  });
+  const make = async (address: string) => {
+    const headers = { 'x-forwarded-for': `8.8.8.8, ${address}` };
+    return (await fetch(`http://127.0.0.1:${server.port}/`, { headers })).text();
+  };
+  for (let board = 0; board < BOARDS_AN_HOUR; board += 1)
+    expect(await make(`2001:db8:1:2:${board.toString(16)}::1`)).toBe('made');
+  expect(await make('2001:db8:1:2:ffff::1')).toBe('too-many-boards');
+  expect(await make('2001:0DB8:0001:0002::')).toBe('too-many-boards');
+  expect(await make('2001:db8:1:3::1')).toBe('made');
 });
 
 test('a page that breaks is told without the secret in its address', async () => {
