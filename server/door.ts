@@ -24,7 +24,7 @@ import type {
   Visitor,
   WavAnswer,
 } from './host';
-import { BOARDS_AN_HOUR, HOUR, UNWELL_AFTER } from './limits';
+import { BOARDS_AN_HOUR, CODE_LIFE, HOUR, MAX_CODE_TRIES, UNWELL_AFTER } from './limits';
 import type { LinkCodeProblem } from './link-code';
 import { linkCode } from './link-code';
 import {
@@ -62,7 +62,7 @@ function stayOf(room: Room, { participant }: Pick<Party, 'participant'>): Stay {
 function codeProblem(code: 'unknown' | 'wait'): CodeProblem {
   const words =
     code === 'wait'
-      ? 'Too many codes were tried on this board. Wait ten minutes and take a new one.'
+      ? 'Too many wrong codes came from your network. Wait ten minutes and take a new one.'
       : 'This code opens nothing. Codes work once and for ten minutes: take a new one in your first browser.';
   return { code, where: {}, words };
 }
@@ -107,12 +107,14 @@ export class Door implements Host {
   private boards: number;
   private readonly tracks = new WavDesk();
   private readonly making: Rate;
+  private readonly trying: Rate;
   private readonly past: PastDesk;
 
   constructor(private readonly world: DoorWorld) {
     this.startedMs = world.now();
     this.boards = world.boards;
     this.making = new Rate(BOARDS_AN_HOUR, HOUR, world.now);
+    this.trying = new Rate(MAX_CODE_TRIES, CODE_LIFE, world.now);
     const { store, report } = world;
     this.past = new PastDesk({
       store,
@@ -206,11 +208,15 @@ export class Door implements Host {
     board: BoardId,
     code: string,
     cookieHeader: string | undefined,
+    address = '',
   ): Promise<Result<{ readonly setCookie: string }, CodeProblem>> {
+    // Counted before anybody looks whether it is right, so that many at once are no more than the limit.
+    if (!this.trying.take(address)) return fail(codeProblem('wait'));
     const before = await this.cameAs(board, cookieHeader);
     if (before === 'sent-away') return fail(codeProblem('unknown'));
-    const taken = isBoardId(board) ? await this.world.codes.take(board, code) : 'unknown';
-    if (typeof taken === 'string') return fail(codeProblem(taken));
+    const taken = isBoardId(board) ? await this.world.codes.take(board, code) : undefined;
+    if (!taken) return fail(codeProblem('unknown'));
+    this.trying.giveBack(address);
     const { participant } = taken;
     // Another server may have given it just before it learnt that they are gone.
     if (await this.inRoom(board, (room) => room.isGone(participant)))

@@ -91,11 +91,15 @@ export interface Host {
    * string may be asked for. While ballots are secret, nobody's but the viewer's are in it.
    */
   readBoard(board: BoardId, viewer?: ParticipantId): Promise<Board | undefined>;
-  /** Makes this browser the person whose code it is: the value of a `Set-Cookie` header. A code opens once. */
+  /**
+   * Makes this browser the person whose code it is: the value of a `Set-Cookie` header. A code opens once.
+   * @param address who asks, to count how many of their codes are wrong
+   */
   openCode(
     board: BoardId,
     code: string,
     cookieHeader: string | undefined,
+    address?: string,
   ): Promise<Result<{ readonly setCookie: string }, CodeProblem>>;
   /**
    * Makes a board of a request's body (`shared/api/create-board`); one that fails leaves nothing behind. Besides what is wrong with the body,

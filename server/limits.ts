@@ -55,8 +55,11 @@ export const BOARDS_AN_HOUR = 60;
 export const HOUR: Ms = 3_600_000;
 /** How long a code for a second browser opens. */
 export const CODE_LIFE: Ms = 10 * 60_000;
-/** Wrong codes on one board within that time. */
-export const MAX_CODE_TRIES = 20;
+/**
+ * Wrong codes from one address within that time: a class that types badly. It spares the server work; what keeps codes from being guessed
+ * is their length (`codes.ts`), so nobody can lock a board's codes for others.
+ */
+export const MAX_CODE_TRIES = 100;
 /** How often a board that is being worked on is kept as it is, to be looked at and returned to. */
 export const POINT_EVERY: Ms = 10 * 60_000;
 /** Kept points of one board: a term of weekly workshops with what was agreed in each. */

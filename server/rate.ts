@@ -25,19 +25,28 @@ export class Rate {
 
   /** Counts one more from this address; false, and not counted, where that is too many. */
   take(address: string): boolean {
-    const since = this.now() - this.during;
-    const recent = this.timesOf(address).filter((time) => time > since);
+    const recent = this.recentOf(address);
     const isFree = recent.length < this.most;
-    this.lately.set(address, isFree ? [...recent, this.now()] : recent);
-    // Half of them goes at once: taking one out of so many each time would be slow.
-    if (this.lately.size >= MAX_ADDRESSES / 2) {
-      this.before = this.lately;
-      this.lately = new Map();
-    }
+    this.note(address, isFree ? [...recent, this.now()] : recent);
     return isFree;
   }
 
-  private timesOf(address: string): readonly Ms[] {
-    return this.lately.get(address) ?? this.before.get(address) ?? [];
+  /** Counts one less: what was counted last turned out to be nothing to count. */
+  giveBack(address: string): void {
+    this.note(address, this.recentOf(address).slice(0, -1));
+  }
+
+  private recentOf(address: string): readonly Ms[] {
+    const since = this.now() - this.during;
+    const times = this.lately.get(address) ?? this.before.get(address) ?? [];
+    return times.filter((time) => time > since);
+  }
+
+  private note(address: string, times: readonly Ms[]): void {
+    this.lately.set(address, times);
+    // Half of them goes at once: taking one out of so many each time would be slow.
+    if (this.lately.size < MAX_ADDRESSES / 2) return;
+    this.before = this.lately;
+    this.lately = new Map();
   }
 }

@@ -28,6 +28,7 @@ const MIGRATIONS: readonly string[] = [
   CREATE INDEX ON passround.updates (board, document);
   CREATE TABLE passround.settings (name text PRIMARY KEY, value text NOT NULL);
   `,
+  // `code_tries` counts nothing any more; it stays for nodes of an older program, while they are replaced one by one.
   `
   CREATE TABLE passround.codes (
     board text NOT NULL REFERENCES passround.boards ON DELETE CASCADE,

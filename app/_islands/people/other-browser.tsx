@@ -3,6 +3,12 @@ import type { BoardId, Ms } from '../../../lib/units';
 import type { Session } from '../session/session';
 import { parseProblem } from './problem';
 
+/** A code in two halves, to be read across. The server takes it with the hyphen and without. */
+function inHalves(code: string): string {
+  const half = Math.ceil(code.length / 2);
+  return `${code.slice(0, half)}-${code.slice(half)}`;
+}
+
 /** One person on two browsers: a code is taken here and given there. */
 export function OtherBrowser({
   board,
@@ -23,7 +29,7 @@ export function OtherBrowser({
         {code ? (
           <span role="status">
             <code className="text-2xl" data-testid="code">
-              {code.code}
+              {inHalves(code.code)}
             </code>{' '}
             Open the join link in your other browser, come to this page and give the code. It works
             once, until {new Date(code.untilMs).toLocaleTimeString()}.

@@ -21,7 +21,7 @@ import { SYNC } from '../../../shared/wire/kind';
 import { act, board, codes, documentsOf, propose, remove } from '../../kit/orders';
 import { Peer } from '../../kit/peers';
 import { eventually } from '../../kit/provider';
-import type { Actor } from '../../kit/stage';
+import type { Actor, Stage } from '../../kit/stage';
 import { stage } from '../../kit/stage';
 
 test('[R18] secret ballots go to nobody but their owners, leaders included: not at the time, not on asking, not to newcomers, not on pages', async () => {
@@ -190,26 +190,42 @@ test('[R21] a code makes a second browser the same person, once, and who it was 
   expect(await host.openCode(it.board.id, code, undefined)).toMatchObject({ ok: false });
 });
 
-test('[R21] a code opens no other board, not after its time, not when another was asked for, and not after many wrong ones', async () => {
+/** Tries a code from an address. */
+async function tried(it: Stage, code: string, address: string, id = it.board.id) {
+  const used = await it.server.host.openCode(id, code, undefined, address);
+  return used.ok ? 'opens' : used.problems[0]?.code;
+}
+
+test('[R21] a code opens no other board, not after its time, and not when another was asked for', async () => {
   let now = 1_000_000;
   const it = await stage({ now: () => now });
   const other = await it.server.create();
-  const { host } = it.server;
-  const tryCode = async (code: string, id = it.board.id) => {
-    const used = await host.openCode(id, code, undefined);
-    return used.ok ? 'opens' : used.problems[0]?.code;
-  };
   const first = await codeFor(it.victim);
-  expect(await tryCode(first, other.id)).toBe('unknown');
+  expect(await tried(it, first, '192.0.2.1', other.id)).toBe('unknown');
   const next = await codeFor(it.victim);
-  expect(await tryCode(first)).toBe('unknown');
+  expect(await tried(it, first, '192.0.2.1')).toBe('unknown');
   now += CODE_LIFE + 1;
-  expect(await tryCode(next)).toBe('unknown');
-  const third = await codeFor(it.victim);
-  for (let turn = 0; turn < MAX_CODE_TRIES; turn += 1) await tryCode(`wrong ${turn}`);
-  expect(await tryCode(third)).toBe('wait');
+  expect(await tried(it, next, '192.0.2.1')).toBe('unknown');
+});
+
+test('[R21] whoever tries wrong codes shuts nobody out but their own network, and that for ten minutes', async () => {
+  let now = 1_000_000;
+  const it = await stage({ now: () => now });
+  const all = await Promise.all(
+    Array.from({ length: MAX_CODE_TRIES + 50 }, (_, at) => tried(it, `wrong ${at}`, '192.0.2.1')),
+  );
+  expect(all.filter((told) => told === 'unknown')).toHaveLength(MAX_CODE_TRIES);
+  const code = await codeFor(it.victim);
+  expect(await tried(it, code, '192.0.2.1')).toBe('wait');
+  expect(await tried(it, code, '192.0.2.2')).toBe('opens');
   now += CODE_LIFE + 1;
-  expect(await tryCode(await codeFor(it.victim))).toBe('opens');
+  expect(await tried(it, await codeFor(it.victim), '192.0.2.1')).toBe('opens');
+});
+
+test('[R21] codes that were right do not count', async () => {
+  const it = await stage();
+  for (let turn = 0; turn < MAX_CODE_TRIES + 1; turn += 1)
+    expect(await tried(it, await codeFor(it.victim), '192.0.2.1')).toBe('opens');
 });
 
 test('[R21] a code of somebody who was removed opens nothing', async () => {

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import type { BoardId } from '../../../../../lib/units';
+import { ADDRESS_HEADER } from '../../../../../shared/host-key';
 import { bodyOf } from '../../../../_door/body';
 import { cookieHeader, host } from '../../../../_door/host';
 import { refusedAnswer } from '../../../../_door/refused';
@@ -17,7 +18,9 @@ export async function POST(
   const { board } = await params;
   const asked = await bodyOf(request, MAX_BODY, codeRequest);
   if (!asked) return refusedAnswer(400, 'Send { "code": "…" }.');
-  const used = await host().openCode(board as BoardId, asked.code, await cookieHeader());
+  const address = request.headers.get(ADDRESS_HEADER) ?? undefined;
+  const cookies = await cookieHeader();
+  const used = await host().openCode(board as BoardId, asked.code, cookies, address);
   if (used.ok)
     return new Response(null, { status: 204, headers: { 'set-cookie': used.value.setCookie } });
   const [problem] = used.problems;
