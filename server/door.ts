@@ -55,8 +55,8 @@ type Stay = 'here' | 'gone' | 'sent-away';
 
 /** Is this person on the board (or was never off it), gone by their own wish, or sent away? */
 function stayOf(room: Room, { participant }: Pick<Party, 'participant'>): Stay {
-  if (room.isSentAway(participant)) return 'sent-away';
-  return room.isGone(participant) ? 'gone' : 'here';
+  if (room.people.isSentAway(participant)) return 'sent-away';
+  return room.people.isGone(participant) ? 'gone' : 'here';
 }
 
 function codeProblem(code: 'unknown' | 'wait'): CodeProblem {
@@ -189,7 +189,7 @@ export class Door implements Host {
   async isGone(board: BoardId, cookieHeader: string | undefined): Promise<boolean> {
     const session = this.sessionOf(board, cookieHeader);
     if (!session) return false;
-    return (await this.inRoom(board, (room) => room.isGone(session.participant))) ?? false;
+    return (await this.inRoom(board, (room) => room.people.isGone(session.participant))) ?? false;
   }
 
   async mayRead(
@@ -219,10 +219,10 @@ export class Door implements Host {
     this.trying.giveBack(address);
     const { participant } = taken;
     // Another server may have given it just before it learnt that they are gone.
-    if (await this.inRoom(board, (room) => room.isGone(participant)))
+    if (await this.inRoom(board, (room) => room.people.isGone(participant)))
       return fail(codeProblem('unknown'));
     if (before && before.participant !== participant)
-      await this.inRoom(board, (room) => room.forgetIfSilent(before.participant));
+      await this.inRoom(board, (room) => room.people.forgetIfSilent(before.participant));
     const role = before ? higherRole(before.role, taken.role) : taken.role;
     const { secret, secure } = this.world;
     return ok({ setCookie: sessionCookie(secret, board, { participant, role }, secure) });

@@ -23,10 +23,19 @@ export const MAX_RIVALRY = 1_000_000;
 export const MAX_PEOPLE = 300;
 /** Proposals of one person whose order of arrival is noted; later ones count as last. */
 export const MAX_ARRIVALS = 1000;
-/** Sockets on one board: everybody on two devices. */
+/** Places of those that only leaders take: so strangers never fill a board up. */
+export const LEADER_PLACES = 20;
+/**
+ * Sockets on one board: everybody on two devices. Leaders, and the first page of whoever is already in, find room beyond it, where there are
+ * as many again.
+ */
 export const MAX_SOCKETS_A_BOARD = 2 * MAX_PEOPLE;
 /** Sockets of one person on a board: every page of it in a dozen tabs, not so many that nobody else finds a place. */
 export const MAX_SOCKETS_A_PERSON = 24;
+/** Sockets from one address on one board, of which the same hold: a class of forty with seven pages each, and no more than half the board. */
+export const MAX_SOCKETS_AN_ADDRESS_A_BOARD = MAX_SOCKETS_A_BOARD / 2;
+/** Students who are new on one board, from one address in an hour: a class of forty, three times over, and no more than half the board. */
+export const NEWCOMERS_AN_HOUR = MAX_PEOPLE / 2;
 /** Sockets from one address: a hall behind one router, or all of them behind one proxy. */
 export const MAX_SOCKETS_AN_ADDRESS = 2000;
 /** Bytes that wait for a slow reader before their socket is cut: everything a full board sends a newcomer, with room. */

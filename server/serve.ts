@@ -17,6 +17,8 @@ import {
   MAX_SOCKETS_A_BOARD,
   MAX_SOCKETS_A_PERSON,
   MAX_SOCKETS_AN_ADDRESS,
+  MAX_SOCKETS_AN_ADDRESS_A_BOARD,
+  NEWCOMERS_AN_HOUR,
   PING_EVERY,
   ROOM_LINGER,
 } from './limits';
@@ -24,15 +26,17 @@ import { Metrics } from './metrics';
 import { addressOf, pathForLog } from './origin';
 import { PrintDesk } from './print';
 import { Rooms } from './rooms/rooms';
-import type { SocketsWorld } from './sockets';
+import type { MostSockets } from './sockets';
 import { Sockets } from './sockets';
 import { isSystemError } from './store/journal';
 import type { Store } from './store/store';
 
-const MOST_SOCKETS = {
+const MOST_SOCKETS: MostSockets = {
   aBoard: MAX_SOCKETS_A_BOARD,
   anAddress: MAX_SOCKETS_AN_ADDRESS,
+  anAddressOnABoard: MAX_SOCKETS_AN_ADDRESS_A_BOARD,
   aPerson: MAX_SOCKETS_A_PERSON,
+  newcomersAnHour: NEWCOMERS_AN_HOUR,
 };
 
 /** What answers page requests: Next, or a test's own. */
@@ -48,7 +52,7 @@ export interface ServerOptions extends GivenEngines {
   readonly otherUpgrades?: (request: IncomingMessage, socket: Duplex, head: Buffer) => unknown;
   readonly lingerMs?: Ms;
   readonly pingEveryMs?: Ms;
-  readonly most?: SocketsWorld['most'];
+  readonly most?: Partial<MostSockets>;
   readonly report?: Report;
 }
 
@@ -144,7 +148,7 @@ async function backupDesk(store: Store, config: Config, report: Report): Promise
  * @throws PlainFailure if the port or the data folder cannot be used
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
-  const { config } = options;
+  const { config, pingEveryMs = PING_EVERY } = options;
   const { publicUrl, proxies, idleDays } = config;
   const report = options.report ?? (config.jsonLog ? reportAsJson : reportOnStderr);
   const engines = await openEngines(config, report, options);
@@ -184,7 +188,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const world = { store, now, report, open: () => rooms.boards, idleDays };
   const idle = new IdleBoards(world, (count) => door.forgetBoards(count));
   const partyOf: Door['partyOf'] = (board, cookie, key) => door.partyOf(board, cookie, key);
-  const { pingEveryMs = PING_EVERY, most = MOST_SOCKETS } = options;
+  const most = { ...MOST_SOCKETS, ...options.most };
   const outside = { pingEveryMs, most, publicUrl, proxies, partyOf };
   const sockets: Sockets = new Sockets({ rooms, now, report, ...outside });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;

@@ -4,25 +4,31 @@ import { WebSocketServer } from 'ws';
 import type { BoardId, Ms } from '../lib/units';
 import { PURPOSE, SYNC_PATH, TO_FOLLOW } from '../shared/board/paths';
 import type { Report } from './failure';
-import { CLOSE, CLOSE_PATIENCE, MAX_PAYLOAD } from './limits';
+import { CLOSE, CLOSE_PATIENCE, HOUR, MAX_PAYLOAD } from './limits';
 import { isBoardId } from './links';
 import { addressOf, isSameOrigin } from './origin';
+import { Rate } from './rate';
 import type { Party, Purpose } from './rooms/connection';
 import { Connection } from './rooms/connection';
 import type { HeldRoom, Rooms } from './rooms/rooms';
+
+/** Most sockets at once. */
+export interface MostSockets {
+  readonly aBoard: number;
+  readonly anAddress: number;
+  readonly anAddressOnABoard: number;
+  /** Of one person on one board. */
+  readonly aPerson: number;
+  /** New students from one address on one board in an hour. */
+  readonly newcomersAnHour: number;
+}
 
 export interface SocketsWorld {
   readonly rooms: Rooms;
   readonly now: () => Ms;
   readonly report: Report;
   readonly pingEveryMs: Ms;
-  /** Most sockets at once. */
-  readonly most: {
-    readonly aBoard: number;
-    readonly anAddress: number;
-    /** Of one person on one board. */
-    readonly aPerson: number;
-  };
+  readonly most: MostSockets;
   readonly publicUrl: URL | undefined;
   /** Proxies of ours in front. */
   readonly proxies: number;
@@ -34,11 +40,35 @@ export interface SocketsWorld {
   ) => Promise<Party | undefined>;
 }
 
+/** Somebody who may come into a room, if there is a place. */
+interface Arrival {
+  readonly address: string;
+  readonly party: Party;
+  readonly held: HeldRoom;
+}
+
 /** Why a socket was not opened: an HTTP status and a sentence. */
 interface Closed {
   readonly status: string;
   readonly words: string;
 }
+
+function tooMany(words: string): Closed {
+  return { status: '429 Too Many Requests', words };
+}
+
+const CLOSED = {
+  foreign: { status: '403 Forbidden', words: 'This page belongs to another site.' },
+  unknown: { status: '401 Unauthorized', words: 'Open one of the links of this board first.' },
+  noBoard: { status: '404 Not Found', words: 'There is no such board.' },
+  full: { status: '403 Forbidden', words: 'This board is full. Ask for a link to watch.' },
+  address: tooMany('Too many pages are open from your network. Close some of them.'),
+  person: tooMany('You have this board open too many times. Close some of its pages.'),
+  board: tooMany('Too many people have this board open. Try again when some have left.'),
+  newcomers: tooMany(
+    'Many people have come to this board from your network, all new. Wait an hour, or come with a browser that was here.',
+  ),
+} as const satisfies Readonly<Record<string, Closed>>;
 
 /** The way from an HTTP upgrade into a room. */
 export class Sockets {
@@ -47,11 +77,15 @@ export class Sockets {
   private readonly byBoard = new Map<string, number>();
   private readonly byAddress = new Map<string, number>();
   private readonly byPerson = new Map<string, number>();
+  /** By board and address. */
+  private readonly byPlace = new Map<string, number>();
+  private readonly newcomers: Rate;
   private readonly timer: NodeJS.Timeout;
   private isStopping = false;
   private whenEmpty: () => void = () => undefined;
 
   constructor(private readonly world: SocketsWorld) {
+    this.newcomers = new Rate(world.most.newcomersAnHour, HOUR, world.now);
     this.timer = setInterval(() => {
       for (const connection of this.open) connection.ping();
     }, world.pingEveryMs);
@@ -72,12 +106,15 @@ export class Sockets {
     // Whoever hangs up while we look is nobody to answer to; `destroyed` says so below.
     socket.on('error', () => socket.destroy());
     try {
-      const admitted = await this.judge(request);
-      if ('words' in admitted) refuseUpgrade(socket, admitted);
-      else if (socket.destroyed || this.isStopping) {
-        admitted.held.release();
-        socket.destroy();
-      } else this.enter(request, socket, head, admitted.party, admitted.held);
+      const arrival = await this.judge(request);
+      if ('words' in arrival) return refuseUpgrade(socket, arrival);
+      // From here to the open socket nobody else gets a turn, so what was counted holds.
+      const refusal = this.refusalOf(arrival);
+      if (!refusal && !socket.destroyed && !this.isStopping)
+        return this.enter(request, socket, head, arrival);
+      arrival.held.release();
+      if (refusal) refuseUpgrade(socket, refusal);
+      else socket.destroy();
     } catch (error) {
       this.world.report('A board could not be opened for a socket.', error);
       const words = 'The board cannot be read at the moment. Try again soon.';
@@ -102,46 +139,47 @@ export class Sockets {
     });
   }
 
-  private async judge(
-    request: IncomingMessage,
-  ): Promise<Closed | { readonly party: Party; readonly held: HeldRoom }> {
-    const address = addressOf(request, this.world.proxies);
-    if (!isSameOrigin(request, this.world.publicUrl))
-      return { status: '403 Forbidden', words: 'This page belongs to another site.' };
+  /** Who comes to which room. What costs least is asked first; a board is loaded for those alone who may see it. */
+  private async judge(request: IncomingMessage): Promise<Closed | Arrival> {
+    const { most, partyOf, proxies, publicUrl, rooms } = this.world;
+    const address = addressOf(request, proxies);
+    if (!isSameOrigin(request, publicUrl)) return CLOSED.foreign;
+    if (countOf(this.byAddress, address) >= most.anAddress) return CLOSED.address;
     const board = pathOf(request).slice(SYNC_PATH.length + 1);
+    if (!isBoardId(board)) return CLOSED.unknown;
     const key = urlOf(request).searchParams.get('key') ?? undefined;
-    const party = isBoardId(board)
-      ? await this.world.partyOf(board, request.headers.cookie, key)
-      : undefined;
-    if (!isBoardId(board) || !party)
-      return { status: '401 Unauthorized', words: 'Open one of the links of this board first.' };
-    if (this.isTooMany(board, address, party))
-      return { status: '429 Too Many Requests', words: 'Too many pages are open here.' };
-    const held = await this.world.rooms.hold(board);
-    if (!held) return { status: '404 Not Found', words: 'There is no such board.' };
-    if (held.room.hasPlaceFor(party)) return { party, held };
-    held.release();
-    return { status: '403 Forbidden', words: 'This board is full. Ask for a link to watch.' };
+    const party = await partyOf(board, request.headers.cookie, key);
+    if (!party) return CLOSED.unknown;
+    if (countOf(this.byPerson, party.participant) >= most.aPerson) return CLOSED.person;
+    const held = await rooms.hold(board);
+    return held ? { address, party, held } : CLOSED.noBoard;
   }
 
-  private isTooMany(board: BoardId, address: string, { participant }: Party): boolean {
+  /** Why there is no room for them. Leaders, and whoever is already in, come in also where strangers fill the board or its network. */
+  private refusalOf({ address, party, held: { room } }: Arrival): Closed | undefined {
     const { most } = this.world;
-    return (
-      (this.byBoard.get(board) ?? 0) >= most.aBoard ||
-      (this.byAddress.get(address) ?? 0) >= most.anAddress ||
-      (this.byPerson.get(participant) ?? 0) >= most.aPerson
-    );
+    const { participant, role } = party;
+    const mine = countOf(this.byPerson, participant);
+    const place = `${room.board} ${address}`;
+    const there = countOf(this.byBoard, room.board);
+    if (countOf(this.byAddress, address) >= most.anAddress) return CLOSED.address;
+    if (mine >= most.aPerson) return CLOSED.person;
+    const isIn = room.people.isKnown(participant);
+    const isExpected = role === 'lead' || (isIn && mine === 0);
+    if (there >= (isExpected ? 2 : 1) * most.aBoard) return CLOSED.board;
+    if (!isExpected && countOf(this.byPlace, place) >= most.anAddressOnABoard)
+      return CLOSED.address;
+    if (!room.people.hasPlaceFor(party)) return CLOSED.full;
+    const isNewStudent = role === 'join' && !isIn;
+    return isNewStudent && !this.newcomers.take(place) ? CLOSED.newcomers : undefined;
   }
 
   private enter(
     request: IncomingMessage,
     socket: Duplex,
     head: Buffer,
-    party: Party,
-    held: HeldRoom,
+    { address, party, held: { room, release } }: Arrival,
   ): void {
-    const { room, release } = held;
-    const address = addressOf(request, this.world.proxies);
     let entered = false;
     this.server.handleUpgrade(request, socket, head, (webSocket) => {
       entered = true;
@@ -153,17 +191,19 @@ export class Sockets {
         purposeOf(request),
       );
       this.open.add(connection);
-      change(this.byBoard, room.board, 1);
-      change(this.byAddress, address, 1);
-      change(this.byPerson, party.participant, 1);
+      const count = (by: number) => {
+        change(this.byBoard, room.board, by);
+        change(this.byAddress, address, by);
+        change(this.byPlace, `${room.board} ${address}`, by);
+        change(this.byPerson, party.participant, by);
+      };
+      count(1);
       connection.listen(
         (message) => room.receive(connection, message),
         () => {
           room.leave(connection);
           this.open.delete(connection);
-          change(this.byBoard, room.board, -1);
-          change(this.byAddress, address, -1);
-          change(this.byPerson, party.participant, -1);
+          count(-1);
           release();
           if (this.open.size === 0) this.whenEmpty();
         },
@@ -175,8 +215,12 @@ export class Sockets {
   }
 }
 
+function countOf(counts: ReadonlyMap<string, number>, key: string): number {
+  return counts.get(key) ?? 0;
+}
+
 function change(counts: Map<string, number>, key: string, by: number): void {
-  const count = (counts.get(key) ?? 0) + by;
+  const count = countOf(counts, key) + by;
   if (count > 0) counts.set(key, count);
   else counts.delete(key);
 }

@@ -44,7 +44,9 @@ export class Company implements Iterable<Connection> {
   /** Is somebody here, on this server or another? */
   isHere(participant: ParticipantId): boolean {
     if (this.presence.isHere(participant)) return true;
-    return [...this.connections].some((connection) => connection.participant === participant);
+    for (const connection of this.connections)
+      if (connection.participant === participant) return true;
+    return false;
   }
 
   /** Ends all sockets of somebody who was taken out. */

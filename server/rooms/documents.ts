@@ -5,6 +5,7 @@ import {
   arrivalsIn,
   countPeople,
   hasArrived,
+  joinersIn,
   personIn,
   settleArrivals,
 } from '../../shared/board/house';
@@ -33,7 +34,7 @@ import {
 } from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { writeArrivals, writePerson } from '../../shared/board/write';
-import { MAX_ARRIVALS, MAX_BOARD, MAX_PEOPLE } from '../limits';
+import { LEADER_PLACES, MAX_ARRIVALS, MAX_BOARD, MAX_PEOPLE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
 import type { Openness, Situation, Writer } from './admission';
 import type { TrialFault } from './trial';
@@ -298,6 +299,8 @@ export class LiveDocuments {
   ): TrialFault | undefined {
     // Leaders' orders (freeze, close the vote, stop) count, and go through all the same: their document has a limit of its own.
     if (this.isFullFor(update) && name !== LEAD_DOCUMENT) return 'too-large';
+    // Who came by a link alone takes a place with the first thing that they say.
+    if (name !== LEAD_DOCUMENT && !this.hasPlaceFor(writer)) return 'too-large';
     const isNew = this.family.find(name) === undefined;
     const trial = this.trialOf(name);
     const tried = trial.attempt(update);
@@ -327,10 +330,16 @@ export class LiveDocuments {
     return false;
   }
 
-  /** May this person belong to the board, or do too many already? */
-  hasPlaceFor(participant: ParticipantId): boolean {
-    const { house } = this.family;
-    return personIn(house, participant) !== undefined || countPeople(house) < MAX_PEOPLE;
+  /** May this person belong to the board, or do too many already? The last places are for leaders. */
+  hasPlaceFor({ participant, role }: Writer): boolean {
+    const most = role === 'lead' ? MAX_PEOPLE : MAX_PEOPLE - LEADER_PLACES;
+    return this.isKnown(participant) || countPeople(this.family.house) < most;
+  }
+
+  /** Students of whom nothing is on the board but that they came. */
+  get silent(): readonly ParticipantId[] {
+    const { said, ballots, house } = this.family;
+    return joinersIn(house).filter((id) => !said.has(id) && !ballots.has(id));
   }
 
   /** Writes a person into the house, or their higher role. Watchers write nothing and are not remembered. */

@@ -22,6 +22,7 @@ import { earOf } from './ear';
 import { Following, saysWhatIsPlayed } from './following';
 import { History } from './history';
 import { RoomLog } from './log';
+import { People } from './people';
 import { isNothing } from './update';
 import type { RoomWorld } from './world';
 
@@ -32,6 +33,7 @@ export class Room {
   private readonly history: History;
   private readonly acting: Acting;
   private readonly following: Following;
+  readonly people: People;
   private isCompacting = false;
   /** Was shortening asked for while it was going on? */
   private compactsAgain = false;
@@ -62,6 +64,7 @@ export class Room {
     this.following = new Following(board, { documents, company, log });
     const commit = () => this.commit(undefined);
     this.acting = new Acting(board, world, { documents, company, log, history, commit });
+    this.people = new People(documents, company, commit);
   }
 
   /**
@@ -102,20 +105,6 @@ export class Room {
   /** Hears other servers no more. */
   end(): void {
     this.shared?.end();
-  }
-
-  /** Was this person taken out of the board? */
-  isGone(participant: ParticipantId): boolean {
-    return this.documents.isGone(participant);
-  }
-
-  /** May this browser not come back at all? */
-  isSentAway(participant: ParticipantId): boolean {
-    return this.documents.isSentAway(participant);
-  }
-
-  hasPlaceFor(party: Party): boolean {
-    return party.role === 'watch' || this.documents.hasPlaceFor(party.participant);
   }
 
   /**
@@ -268,11 +257,6 @@ export class Room {
       return undefined;
     }
     return this.acting.take(connection, word);
-  }
-
-  /** Forgets somebody who came by mistake, if they have said nothing. */
-  forgetIfSilent(participant: ParticipantId): void {
-    if (this.documents.forgetIfSilent(participant)) this.commit(undefined);
   }
 
   private maySee(party: Party, name: DocumentName): boolean {

@@ -1,7 +1,7 @@
 import type * as Y from 'yjs';
 import type { ParticipantId } from '../../lib/units';
 import type { Role } from './roles';
-import { ROLES } from './roles';
+import { isParticipantId, ROLES } from './roles';
 import { HOUSE } from './schema';
 
 /** Questions that the server asks the document it writes itself. */
@@ -15,6 +15,12 @@ export function personIn(house: Y.Doc, participant: ParticipantId): Role | undef
 
 export function countPeople(house: Y.Doc): number {
   return house.getMap(HOUSE.people).size;
+}
+
+/** Whom the house knows as students. */
+export function joinersIn(house: Y.Doc): readonly ParticipantId[] {
+  const ids = [...house.getMap(HOUSE.people).keys()].filter(isParticipantId);
+  return ids.filter((id) => personIn(house, id) === 'join');
 }
 
 /** Ids of all proposals whose arrival was noted. */

@@ -1,0 +1,44 @@
+import type { ParticipantId } from '../../lib/units';
+import type { Company } from './company';
+import type { Party } from './connection';
+import type { LiveDocuments } from './documents';
+
+/** Who belongs to a board, who does no more, and for whom there is a place. */
+export class People {
+  /** @param commit hands what has changed to the log and to everybody */
+  constructor(
+    private readonly documents: LiveDocuments,
+    private readonly company: Company,
+    private readonly commit: () => void,
+  ) {}
+
+  /** Does the house know them? */
+  isKnown(participant: ParticipantId): boolean {
+    return this.documents.isKnown(participant);
+  }
+
+  /** Was this person taken out of the board? */
+  isGone(participant: ParticipantId): boolean {
+    return this.documents.isGone(participant);
+  }
+
+  /** May this browser not come back at all? */
+  isSentAway(participant: ParticipantId): boolean {
+    return this.documents.isSentAway(participant);
+  }
+
+  /** Is there a place for them? Who came, said nothing and went again makes room for others. */
+  hasPlaceFor(party: Party): boolean {
+    const { documents, company } = this;
+    if (party.role === 'watch' || documents.hasPlaceFor(party)) return true;
+    for (const participant of documents.silent)
+      if (!company.isHere(participant)) documents.forgetIfSilent(participant);
+    this.commit();
+    return documents.hasPlaceFor(party);
+  }
+
+  /** Forgets somebody who came by mistake, if they have said nothing. */
+  forgetIfSilent(participant: ParticipantId): void {
+    if (this.documents.forgetIfSilent(participant)) this.commit();
+  }
+}
