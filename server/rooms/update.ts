@@ -49,7 +49,18 @@ function isPlain({ content, origin, rightOrigin, parent, parentSub }: Y.Item): b
   );
 }
 
-function faultOfStruct(struct: Struct, state: Clocks): UpdateFault | undefined {
+/**
+ * Are these several values under one key of which not all are deleted by the same update? Pages leave one: every other was deleted when the
+ * next one was set, and comes only where it can still be undone. Cutting one out of many takes Yjs as long as there are many, here and on every page.
+ */
+function isCrowd({ id, length, content }: Y.Item, { ds }: Decoded): boolean {
+  if (length < 2 || !(content instanceof Y.ContentAny)) return false;
+  for (let at = 0; at < length; at += 1)
+    if (!Y.isDeleted(ds, Y.createID(id.client, id.clock + at))) return true;
+  return false;
+}
+
+function faultOfStruct(struct: Struct, parts: Decoded, state: Clocks): UpdateFault | undefined {
   const { client, clock } = struct.id;
   if (!(struct instanceof Y.Item) && !(struct instanceof Y.GC)) return 'incomplete';
   if (clock + struct.length > MAX_CLOCK || struct.length < 1) return 'unreadable';
@@ -57,7 +68,7 @@ function faultOfStruct(struct: Struct, state: Clocks): UpdateFault | undefined {
   if (clock > known) return 'incomplete';
   state.reach(client, Math.max(known, clock + struct.length));
   if (!(struct instanceof Y.Item)) return undefined;
-  if (!isPlain(struct)) return 'unreadable';
+  if (!isPlain(struct) || isCrowd(struct, parts)) return 'unreadable';
   return struct.content instanceof Y.ContentAny && isTooDeep(struct.content.arr)
     ? 'unreadable'
     : undefined;
@@ -80,14 +91,14 @@ class Clocks {
 
 /**
  * What is wrong with an update for a document, as far as can be told without applying it: bytes that are no update, gaps, deletions of
- * what is not there, values without measure. Reads the update only; linear in its length.
+ * what is not there, several values at once where there is one, values without measure. Reads the update only; linear in its length.
  */
 export function faultOf(parts: Decoded, doc: Y.Doc): UpdateFault | undefined {
   // Bytes in encoding V2 begin like an empty update and go on; so does other rubbish.
   if (parts.structs.length === 0 && parts.ds.clients.size === 0) return 'unreadable';
   const state = new Clocks(doc);
   for (const struct of parts.structs) {
-    const fault = faultOfStruct(struct, state);
+    const fault = faultOfStruct(struct, parts, state);
     if (fault) return fault;
   }
   // Found before the copy is spoilt by it: making that anew takes long.

@@ -1,10 +1,12 @@
+import * as encoding from 'lib0/encoding';
 import { describe, expect, test } from 'vitest';
 import * as Y from 'yjs';
 import { MAX_RIVALRY } from '../../../server/limits';
 import { rivalryIn, rivalryOf } from '../../../server/rooms/rivalry';
 import { Trial } from '../../../server/rooms/trial';
-import { decoded } from '../../../server/rooms/update';
+import { decoded, isNothing } from '../../../server/rooms/update';
 import { any, crafted, item, rivals } from '../../kit/craft';
+import { seeded } from '../../kit/link';
 
 function stepsOf(update: Uint8Array, doc: Y.Doc): number {
   const parts = decoded(update);
@@ -85,5 +87,65 @@ describe('[R14] what was written side by side', () => {
   test('rivals in one update count, those of one key with one another only', () => {
     expect(stepsOf(rivals(1000, 'k'), new Y.Doc())).toBeGreaterThan((1000 * 999) / 2 - 1);
     expect(takes(new Trial(new Y.Doc()), rivals(200, 'k'))).toBe(true);
+  });
+
+  /** Values in one run under a key, the first of them deleted by the same update. */
+  const crowd = (client: number, values: number, deleted: number): Uint8Array =>
+    crafted(
+      [
+        [
+          client,
+          0,
+          item(8, { root: 'me', key: `k${client}` }, (encoder) => {
+            encoding.writeVarUint(encoder, values);
+            for (let at = 0; at < values; at += 1) encoding.writeAny(encoder, at);
+          }),
+        ],
+      ],
+      deleted > 0 ? [[client, 0, deleted]] : [],
+    );
+
+  test('several values at once under one key are refused, since cutting tens of thousands out of them one by one would take seconds', () => {
+    const trial = new Trial(new Y.Doc());
+    expect(trial.attempt(crowd(7, 19_000, 0))).toBe('unreadable');
+    expect(trial.attempt(crowd(7, 3, 0))).toBe('unreadable');
+    expect(trial.attempt(crowd(7, 3, 2))).toBe('unreadable');
+    expect(takes(trial, crowd(7, 3, 3))).toBe(true);
+    expect(takes(trial, crowd(8, 1, 0))).toBe(true);
+  });
+
+  test('whatever leaders set, take back and do again, alone and while their lines are down, is taken', () => {
+    let crowded = 0;
+    for (let seed = 1; seed <= 60; seed += 1) {
+      const random = seeded(seed);
+      const pick = (count: number) => Math.floor(random() * count);
+      const trial = new Trial(new Y.Doc());
+      const leaders = [1, 2].map((clientID) => {
+        const doc = new Y.Doc();
+        doc.clientID = clientID;
+        const map = doc.getMap('measures');
+        return { doc, map, undo: new Y.UndoManager(map, { captureTimeout: seed % 3 }) };
+      });
+      for (let step = 0; step < 80; step += 1) {
+        const one = leaders[pick(2)];
+        if (!one) throw new RangeError('nobody');
+        const act = random();
+        if (act < 0.5) one.map.set(`m${pick(3)}`, step);
+        else if (act < 0.6) one.map.delete(`m${pick(3)}`);
+        else if (act < 0.75) one.undo.undo();
+        else if (act < 0.85) one.undo.redo();
+        else {
+          const mine = Y.encodeStateAsUpdate(one.doc, Y.encodeStateVector(trial.real));
+          for (const struct of decoded(mine)?.structs ?? [])
+            if (struct instanceof Y.Item && struct.content instanceof Y.ContentAny)
+              crowded += struct.length > 1 ? 1 : 0;
+          if (!isNothing(mine)) expect(takes(trial, mine)).toBe(true);
+          const theirs = Y.encodeStateAsUpdate(trial.real, Y.encodeStateVector(one.doc));
+          Y.applyUpdate(one.doc, theirs, 'server');
+        }
+      }
+    }
+    // Runs of values did come, all of them deleted.
+    expect(crowded).toBeGreaterThan(20);
   });
 });
