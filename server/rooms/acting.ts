@@ -2,6 +2,7 @@ import type { BoardId, ParticipantId } from '../../lib/units';
 import { assertNever } from '../../lib/units';
 import type { Role } from '../../shared/board/roles';
 import type { Refusal } from '../../shared/wire/refusal';
+import { StoreError } from '../store/store';
 import type { Act } from './acts';
 import { admitAct } from './acts';
 import { refuse } from './admission';
@@ -20,6 +21,8 @@ export interface ActingRoom {
   readonly history: Pick<History, 'hear'>;
   /** Hands what has changed to the log and to everybody. */
   readonly commit: () => void;
+  /** Ends this room, and nothing else, for a fault of ours. */
+  readonly giveUp: (error: unknown) => void;
 }
 
 /** What a room does for people that only the server can do. */
@@ -97,6 +100,7 @@ export class Acting {
       this.room.commit();
       this.room.log.whenKept(() => connection.say({ kind: 'new-link', role, path }));
     } catch (error) {
+      if (!(error instanceof StoreError)) return this.room.giveUp(error);
       this.world.report(`A link of board ${this.board} could not be made new.`, error);
       connection.say(refuse('not-kept'));
     }

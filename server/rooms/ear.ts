@@ -19,40 +19,53 @@ export interface SharedRoom {
   readonly following: Following;
   /** Leaders have written something elsewhere. */
   readonly followOrders: () => void;
+  /** Ends this room, and nothing else, for a fault of ours. */
+  readonly giveUp: (error: unknown) => void;
+  /** Does something, and gives the room up where that brings a fault to light. */
+  readonly contain: <T>(work: () => T) => T | undefined;
 }
 
 /** How a room takes what other servers do on its board. */
 export function earOf(room: SharedRoom): Ear {
-  const { documents, log, company, history } = room;
+  const { documents, log, company, history, contain } = room;
   const isGone = (participant: ParticipantId) => documents.isGone(participant);
   const show = (entries: readonly LoggedUpdate[]) =>
     company.forward(newsOf(entries, undefined, documents.situation.ballotsHeld), isGone);
+  const merge: Ear['merge'] = (entries) => {
+    const { news, gone } = documents.hear(entries);
+    log.noteWritten(news);
+    for (const participant of gone) log.drop([saidBy(participant), ballotOf(participant)]);
+    show(news);
+    for (const participant of gone) company.sendAwayAll(participant);
+    if (gone.length > 0) history.forget(gone.flatMap((id) => [saidBy(id), ballotOf(id)]));
+    if (news.some(({ document }) => document === LEAD_DOCUMENT)) {
+      room.followOrders();
+      history.hear();
+    }
+    const { changes } = documents.takeChanges();
+    if (changes.length > 0) {
+      log.append(changes);
+      log.whenKept(() => show(changes));
+    }
+    if (news.some(saysWhatIsPlayed)) room.following.tell();
+  };
   return {
     merge: (entries) => {
-      const { news, gone } = documents.hear(entries);
-      log.noteWritten(news);
-      for (const participant of gone) log.drop([saidBy(participant), ballotOf(participant)]);
-      show(news);
-      for (const participant of gone) company.sendAwayAll(participant);
-      if (gone.length > 0) history.forget(gone.flatMap((id) => [saidBy(id), ballotOf(id)]));
-      if (news.some(({ document }) => document === LEAD_DOCUMENT)) {
-        room.followOrders();
-        history.hear();
+      try {
+        merge(entries);
+      } catch (error) {
+        // Nothing may be written on top of what was taken in part.
+        room.giveUp(error);
+        throw error;
       }
-      const { changes } = documents.takeChanges();
-      if (changes.length > 0) {
-        log.append(changes);
-        log.whenKept(() => show(changes));
-      }
-      if (news.some(saysWhatIsPlayed)) room.following.tell();
     },
     takeWaiting: () => log.takeWaiting(),
     kept: (entries) => documents.noteKept(entries),
     isGone,
-    hearPresence: (server, bytes) => company.hearPresence(server, bytes),
-    presenceHere: () => company.presenceHere(),
-    tellLate: (isLate) => company.tellLate('reading', isLate),
-    askPresence: () => company.askPresence(),
-    forgetServer: (server) => company.forgetServer(server),
+    hearPresence: (server, bytes) => contain(() => company.hearPresence(server, bytes)),
+    presenceHere: () => contain(() => company.presenceHere()),
+    tellLate: (isLate) => contain(() => company.tellLate('reading', isLate)),
+    askPresence: () => contain(() => company.askPresence()),
+    forgetServer: (server) => contain(() => company.forgetServer(server)),
   };
 }

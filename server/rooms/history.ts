@@ -19,6 +19,8 @@ export interface HistoryWorld {
   readonly store: Store;
   readonly now: () => Ms;
   readonly report: Report;
+  /** Told of a fault of ours. */
+  readonly onFault: (error: unknown) => void;
 }
 
 /** How often the present is kept anew before a return, while leaders go on deciding. */
@@ -200,8 +202,9 @@ export class History {
 
   private inTurn(work: () => Promise<unknown>): void {
     this.work = this.work.then(work).catch((error: unknown) => {
-      if (!(error instanceof StoreError)) throw error;
-      this.world.report(`How board ${this.board} was could not be kept.`, error);
+      if (error instanceof StoreError)
+        this.world.report(`How board ${this.board} was could not be kept.`, error);
+      else this.world.onFault(error);
     });
   }
 }

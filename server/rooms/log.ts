@@ -39,6 +39,7 @@ export class RoomLog {
   /**
    * @param onFailure called once, as soon as a batch could not be kept
    * @param onLate called when a batch takes longer than LATE_AFTER, and when it is kept after all
+   * @param onFault told of a fault of ours in what was to be done once something was kept
    */
   constructor(
     private readonly board: BoardId,
@@ -46,6 +47,7 @@ export class RoomLog {
     private readonly metrics: Pick<Metrics, 'noteWrite' | 'noteFailedWrite'>,
     private readonly onFailure: (error: unknown) => void,
     private readonly onLate: (isLate: boolean) => void,
+    private readonly onFault: (error: unknown) => void,
   ) {}
 
   /** @param gone documents of which nothing from before is to be left, also not of what waits */
@@ -190,7 +192,13 @@ export class RoomLog {
     this.kept = this.taken;
     const still = this.waiting.findIndex(({ upTo }) => upTo > this.kept);
     const done = this.waiting.splice(0, still < 0 ? this.waiting.length : still);
-    for (const { kept } of done) kept();
+    for (const { kept } of done)
+      try {
+        kept();
+      } catch (error) {
+        // What the others waited for is kept all the same.
+        this.onFault(error);
+      }
   }
 
   /** Takes nothing more: what waits for its turn is lost, what is under way is kept. Ends when nothing is under way. */

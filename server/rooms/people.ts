@@ -5,10 +5,14 @@ import type { LiveDocuments } from './documents';
 
 /** Who belongs to a board, who does no more, and for whom there is a place. */
 export class People {
-  /** @param commit hands what has changed to the log and to everybody */
+  /**
+   * @param contain does something, and gives the room up where that brings a fault to light
+   * @param commit hands what has changed to the log and to everybody
+   */
   constructor(
     private readonly documents: LiveDocuments,
     private readonly company: Company,
+    private readonly contain: <T>(work: () => T) => T | undefined,
     private readonly commit: () => void,
   ) {}
 
@@ -31,14 +35,18 @@ export class People {
   hasPlaceFor(party: Party): boolean {
     const { documents, company } = this;
     if (party.role === 'watch' || documents.hasPlaceFor(party)) return true;
-    for (const participant of documents.silent)
-      if (!company.isHere(participant)) documents.forgetIfSilent(participant);
-    this.commit();
+    this.contain(() => {
+      for (const participant of documents.silent)
+        if (!company.isHere(participant)) documents.forgetIfSilent(participant);
+      this.commit();
+    });
     return documents.hasPlaceFor(party);
   }
 
   /** Forgets somebody who came by mistake, if they have said nothing. */
   forgetIfSilent(participant: ParticipantId): void {
-    if (this.documents.forgetIfSilent(participant)) this.commit();
+    this.contain(() => {
+      if (this.documents.forgetIfSilent(participant)) this.commit();
+    });
   }
 }

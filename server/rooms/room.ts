@@ -23,6 +23,7 @@ import { Following, saysWhatIsPlayed } from './following';
 import { History } from './history';
 import { RoomLog } from './log';
 import { People } from './people';
+import { Shortening } from './shortening';
 import { isNothing } from './update';
 import type { RoomWorld } from './world';
 
@@ -34,11 +35,7 @@ export class Room {
   private readonly acting: Acting;
   private readonly following: Following;
   readonly people: People;
-  private isCompacting = false;
-  /** Was shortening asked for while it was going on? */
-  private compactsAgain = false;
-  /** Is what the next shortening takes away to be overwritten? */
-  private mustWipe = false;
+  private readonly shortening: Shortening;
   private isBroken = false;
   /** How open the board was when the leaders' orders were last followed. */
   private followed: Openness;
@@ -51,20 +48,24 @@ export class Room {
     private readonly shared: SharedLog | undefined,
   ) {
     const store = shared ?? world.store;
+    const giveUp = (error: unknown) => void this.giveUp(error);
     this.log = new RoomLog(
       board,
       store,
       world.metrics,
       (error) => this.breakOff(error),
-      (isLate) => this.company.tellLate('writing', isLate),
+      (isLate) => this.contain(() => this.company.tellLate('writing', isLate)),
+      giveUp,
     );
     this.followed = documents.openness;
-    this.history = new History(board, world, documents);
+    this.history = new History(board, { ...world, onFault: giveUp }, documents);
+    const { report } = world;
+    this.shortening = new Shortening(board, { documents, log: this.log, report });
     const { company, log, history } = this;
     this.following = new Following(board, { documents, company, log });
     const commit = () => this.commit(undefined);
-    this.acting = new Acting(board, world, { documents, company, log, history, commit });
-    this.people = new People(documents, company, commit);
+    this.acting = new Acting(board, world, { documents, company, log, history, commit, giveUp });
+    this.people = new People(documents, company, (work) => this.contain(work), commit);
   }
 
   /**
@@ -83,9 +84,10 @@ export class Room {
     const room = new Room(board, new LiveDocuments(entries), world, onBroken, shared);
     room.log.noteWritten(entries);
     if (shared) room.shareWith(shared, entries);
-    room.commit(undefined);
+    room.contain(() => room.commit(undefined));
     // A server that ended before it had shortened what leaders wrote left traces of them there.
-    if (room.documents.anybodyGone && room.log.lengthOf(LEAD_DOCUMENT) > 1) room.compactSoon(true);
+    if (room.documents.anybodyGone && room.log.lengthOf(LEAD_DOCUMENT) > 1)
+      room.shortening.soon(true);
     room.history.begin();
     return room;
   }
@@ -112,16 +114,21 @@ export class Room {
    * follows is told what is played instead.
    */
   join(connection: Connection): void {
-    const { participant, role } = connection;
     if (this.isBroken) {
       this.company.turnAway(connection);
       return;
     }
-    if (this.documents.isGone(participant)) {
+    if (this.documents.isGone(connection.participant)) {
       this.company.sendAway(connection);
       return;
     }
+    // In the company first: whatever goes wrong from here on, its socket is told like all others.
     this.company.add(connection);
+    this.contain(() => this.welcome(connection));
+  }
+
+  private welcome(connection: Connection): void {
+    const { participant, role } = connection;
     connection.say({ kind: 'welcome', version: WIRE_VERSION, participant, role });
     this.company.tellIfLate(connection);
     if (connection.returns) this.documents.remember(connection);
@@ -138,7 +145,7 @@ export class Room {
   }
 
   leave(connection: Connection): void {
-    this.company.leave(connection);
+    this.contain(() => this.company.leave(connection));
   }
 
   /** Takes a message of a socket; undefined for one that was text. */
@@ -146,30 +153,17 @@ export class Room {
     const { metrics } = this.world;
     if (this.isBroken) return;
     metrics.noteMessage();
-    try {
+    this.contain(() => {
       const refusal = this.take(connection, message, this.world.now());
       if (!refusal) return;
       metrics.noteRefusal(refusal.code);
       connection.say(refusal);
-    } catch (error) {
-      void this.giveUp(error);
-    }
+    });
   }
 
   /** Makes one snapshot of each document that has a log. Nothing is lost if it fails. */
   async compact(): Promise<void> {
-    const wipes = this.mustWipe;
-    this.mustWipe = false;
-    try {
-      const snapshots = () =>
-        this.documents.names
-          .filter((name) => this.log.lengthOf(name) > 1)
-          .map((document) => ({ document, update: this.documents.stateOf(document) }));
-      await this.log.compact(snapshots, wipes);
-    } catch (error) {
-      this.mustWipe ||= wipes;
-      this.world.report(`The log of board ${this.board} could not be shortened.`, error);
-    }
+    await this.shortening.now();
     await this.history.settled();
   }
 
@@ -180,8 +174,13 @@ export class Room {
 
   /** Returns the board to a kept point; false if it is not there. @throws StoreError if that cannot be kept */
   async returnTo(number: number): Promise<boolean> {
-    if (!(await this.history.returnTo(number))) return false;
-    this.commit(undefined);
+    try {
+      if (!(await this.history.returnTo(number))) return false;
+      this.commit(undefined);
+    } catch (error) {
+      if (!(error instanceof StoreError)) await this.giveUp(error);
+      throw error;
+    }
     await new Promise<void>((done, failed) => this.log.whenKept(done, failed));
     return true;
   }
@@ -239,7 +238,7 @@ export class Room {
     if (made) this.spread(made, connection);
     if (name === LEAD_DOCUMENT && this.documents.clearLead()) {
       this.commit(undefined);
-      this.log.whenKept(() => this.compactSoon(true));
+      this.log.whenKept(() => this.shortening.soon(true));
     }
     return undefined;
   }
@@ -287,7 +286,7 @@ export class Room {
       state = this.documents.stateOf(name, stateVector);
     } catch (error) {
       // lib0 throws plain errors on bytes that are no state vector.
-      if (error instanceof Error) return refuse('unreadable', name);
+      if (stateVector && error instanceof Error) return refuse('unreadable', name);
       throw error;
     }
     const frame = syncFrame(name, SYNC.step2, state);
@@ -312,7 +311,7 @@ export class Room {
       this.company.forward(news, (participant) => this.documents.isGone(participant));
       // After somebody was taken out, what leaders wrote about them leaves the log too.
       const isLong = changes.some(({ document }) => this.log.lengthOf(document) > COMPACT_AFTER);
-      if (isLong || gone.length > 0) this.compactSoon(gone.length > 0);
+      if (isLong || gone.length > 0) this.shortening.soon(gone.length > 0);
       // Who comes and goes is no change worth keeping.
       if (changes.some(({ document }) => document !== HOUSE_DOCUMENT)) this.history.follow();
     });
@@ -327,7 +326,10 @@ export class Room {
     documents.share(entries);
     const followOrders = () => this.followOrders();
     const { history, following } = this;
-    shared.begin(earOf({ documents, log, company, history, following, followOrders }));
+    const contain = <T>(work: () => T) => this.contain(work);
+    const giveUp = (error: unknown) => void this.giveUp(error);
+    const parts = { documents, log, company, history, following };
+    shared.begin(earOf({ ...parts, followOrders, contain, giveUp }));
   }
 
   /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */
@@ -346,28 +348,22 @@ export class Room {
         if (name !== LEAD_DOCUMENT) this.ask(connection, name);
   }
 
-  /** @param wipes whether nothing of what is shortened may be left on the disk */
-  private compactSoon(wipes = false): void {
-    this.mustWipe ||= wipes;
-    if (this.isCompacting) {
-      this.compactsAgain = true;
-      return;
-    }
-    this.isCompacting = true;
-    void this.compact().then(() => {
-      this.isCompacting = false;
-      if (!this.compactsAgain) return;
-      this.compactsAgain = false;
-      this.compactSoon();
-    });
-  }
-
   private breakOff(error: unknown): void {
     this.world.report(`Changes of board ${this.board} could not be kept.`, error);
     this.endAll();
   }
 
-  /** A message brought a fault of ours to light: memory may be wrong, so the next ones to come are given what is on disk. */
+  /** Does something that may bring a fault of ours to light; such a fault ends this room and nothing else. */
+  private contain<T>(work: () => T): T | undefined {
+    try {
+      return work();
+    } catch (error) {
+      void this.giveUp(error);
+      return undefined;
+    }
+  }
+
+  /** A fault of ours came to light: memory may be wrong, so the next ones to come are given what is on disk. */
   private async giveUp(error: unknown): Promise<void> {
     this.isBroken = true;
     this.world.report(`Something went wrong on board ${this.board}; it is loaded again.`, error);

@@ -30,6 +30,7 @@ function heldLog() {
     metrics,
     () => told.push('broken'),
     () => undefined,
+    () => told.push('fault'),
   );
   const wait = (name: string) =>
     log.whenKept(
