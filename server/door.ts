@@ -249,10 +249,12 @@ export class Door implements Host {
     link?: string,
   ): Promise<PdfAnswer | undefined> {
     if (!(await this.readBoard(board))) return undefined;
-    if (link === undefined) return this.world.prints.print(board, query);
-    const code = await this.drawLink(board, link);
-    if (code.ok) return this.world.prints.print(board, query, code.value);
-    return { ok: false, status: 400, words: code.problems.map(({ words }) => words).join(' ') };
+    const code = link === undefined ? undefined : await this.drawLink(board, link);
+    if (code && !code.ok)
+      return { ok: false, status: 400, words: code.problems.map(({ words }) => words).join(' ') };
+    const printed = await this.world.prints.print(board, query, code?.value);
+    // What is printed of a board that was deleted meanwhile is a page that says so.
+    return (await this.readBoard(board)) && printed;
   }
 
   drawLink(board: BoardId, link: string): Promise<Result<LinkCode, LinkCodeProblem>> {
@@ -284,9 +286,10 @@ export class Door implements Host {
     return this.world.idleDays;
   }
 
-  /** So many boards were deleted because nobody had used them. */
-  forgetBoards(count: number): void {
-    this.boards -= count;
+  /** These boards were deleted because nobody had used them; somebody may have opened one at that very moment. */
+  noteDeleted(boards: readonly BoardId[]): void {
+    this.boards -= boards.length;
+    this.world.rooms.endDeleted(boards);
   }
 
   metrics(): string {

@@ -30,10 +30,10 @@ export class IdleBoards {
   private soon: NodeJS.Timeout | undefined;
   private work: Promise<void> = Promise.resolve();
 
-  /** @param removed told how many boards were deleted */
+  /** @param removed told which boards were deleted */
   constructor(
     private readonly world: IdleWorld,
-    private readonly removed: (count: number) => void,
+    private readonly removed: (boards: readonly BoardId[]) => void,
   ) {
     this.timer = setInterval(() => this.sweep(), HOUR);
     this.timer.unref();
@@ -69,7 +69,7 @@ export class IdleBoards {
       const boards = open();
       if (boards.length > 0) await store.touch(boards, now());
       if (idleDays === undefined) return;
-      this.removed((await store.removeIdle(now() - idleDays * DAY, now())).length);
+      this.removed(await store.removeIdle(now() - idleDays * DAY, now()));
     });
   }
 

@@ -88,6 +88,8 @@ export const CLOSE = {
   restart: 1012,
   /** Taken out of the board, by a leader or by oneself. */
   removed: 4403,
+  /** The board was deleted. */
+  deleted: 4404,
   tooManyMessages: 4429,
   notKept: 4500,
 } as const;

@@ -186,7 +186,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     report,
   });
   const world = { store, now, report, open: () => rooms.boards, idleDays };
-  const idle = new IdleBoards(world, (count) => door.forgetBoards(count));
+  const idle = new IdleBoards(world, (boards) => door.noteDeleted(boards));
   const partyOf: Door['partyOf'] = (board, cookie, key) => door.partyOf(board, cookie, key);
   const most = { ...MOST_SOCKETS, ...options.most };
   const outside = { pingEveryMs, most, publicUrl, proxies, partyOf };

@@ -3,11 +3,14 @@ import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import type { BoardId, Ms } from '../lib/units';
 import { PURPOSE, SYNC_PATH, TO_FOLLOW } from '../shared/board/paths';
+import { wordFrame } from '../shared/wire/frame';
 import type { Report } from './failure';
 import { CLOSE, CLOSE_PATIENCE, HOUR, MAX_PAYLOAD } from './limits';
 import { isBoardId } from './links';
 import { addressOf, isSameOrigin } from './origin';
 import { Rate } from './rate';
+import { refuse } from './rooms/admission';
+import { DELETED } from './rooms/company';
 import type { Party, Purpose } from './rooms/connection';
 import { Connection } from './rooms/connection';
 import type { HeldRoom, Rooms } from './rooms/rooms';
@@ -60,7 +63,6 @@ function tooMany(words: string): Closed {
 const CLOSED = {
   foreign: { status: '403 Forbidden', words: 'This page belongs to another site.' },
   unknown: { status: '401 Unauthorized', words: 'Open one of the links of this board first.' },
-  noBoard: { status: '404 Not Found', words: 'There is no such board.' },
   full: { status: '403 Forbidden', words: 'This board is full. Ask for a link to watch.' },
   address: tooMany('Too many pages are open from your network. Close some of them.'),
   person: tooMany('You have this board open too many times. Close some of its pages.'),
@@ -107,6 +109,7 @@ export class Sockets {
     socket.on('error', () => socket.destroy());
     try {
       const arrival = await this.judge(request);
+      if (arrival === 'deleted') return this.tellDeleted(request, socket, head);
       if ('words' in arrival) return refuseUpgrade(socket, arrival);
       // From here to the open socket nobody else gets a turn, so what was counted holds.
       const refusal = this.refusalOf(arrival);
@@ -140,7 +143,7 @@ export class Sockets {
   }
 
   /** Who comes to which room. What costs least is asked first; a board is loaded for those alone who may see it. */
-  private async judge(request: IncomingMessage): Promise<Closed | Arrival> {
+  private async judge(request: IncomingMessage): Promise<Closed | 'deleted' | Arrival> {
     const { most, partyOf, proxies, publicUrl, rooms } = this.world;
     const address = addressOf(request, proxies);
     if (!isSameOrigin(request, publicUrl)) return CLOSED.foreign;
@@ -152,7 +155,16 @@ export class Sockets {
     if (!party) return CLOSED.unknown;
     if (countOf(this.byPerson, party.participant) >= most.aPerson) return CLOSED.person;
     const held = await rooms.hold(board);
-    return held ? { address, party, held } : CLOSED.noBoard;
+    return held ? { address, party, held } : 'deleted';
+  }
+
+  /** A browser cannot read an HTTP refusal, and would try for ever to reach a board that was deleted while it slept. */
+  private tellDeleted(request: IncomingMessage, socket: Duplex, head: Buffer): void {
+    this.server.handleUpgrade(request, socket, head, (webSocket) => {
+      webSocket.on('error', () => webSocket.terminate());
+      webSocket.send(wordFrame(refuse('deleted')));
+      webSocket.close(CLOSE.deleted, DELETED);
+    });
   }
 
   /** Why there is no room for them. Leaders, and whoever is already in, come in also where strangers fill the board or its network. */

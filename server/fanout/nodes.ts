@@ -104,8 +104,11 @@ export class Nodes {
       const versions = await this.world.store.versions([...boards]);
       if (this.blindSince !== undefined) for (const log of this.logs) log.tellLate(false);
       this.blindSince = undefined;
-      for (const log of this.logs)
-        if ((versions.get(log.board) ?? 0) > log.version) log.refreshSoon();
+      for (const log of this.logs) {
+        // A board that is not there was deleted by another node; reading it tells so.
+        const version = versions.get(log.board);
+        if (version === undefined || version > log.version) log.refreshSoon();
+      }
     } catch (error) {
       if (!this.isReported) this.world.report('The database does not answer.', error);
       this.isReported = true;

@@ -4,7 +4,7 @@ import { parseDocumentName } from '../../shared/board/roles';
 import type { Report } from '../failure';
 import type { SharedStore } from '../store/shared';
 import type { LoggedUpdate } from '../store/store';
-import { StoreError } from '../store/store';
+import { NoSuchBoard, StoreError } from '../store/store';
 import type { Fanout } from './fanout';
 import type { NodeMessage } from './message';
 import { readMessage, writeMessage } from './message';
@@ -23,6 +23,8 @@ export interface Ear {
   readonly takeWaiting: () => Waiting;
   /** Takes note that these are on disk. */
   readonly kept: (entries: readonly LoggedUpdate[]) => void;
+  /** The board was deleted. */
+  readonly boardIsGone: () => void;
   readonly isGone: (participant: ParticipantId) => boolean;
   readonly hearPresence: (server: string, bytes: Uint8Array) => void;
   /** Who is on this node; undefined for nobody. */
@@ -134,7 +136,7 @@ export class SharedLog {
     });
   }
 
-  /** Reads what others have written up to now. @throws StoreError if the database does not answer */
+  /** Reads what others have written up to now. @throws NoSuchBoard if it was deleted @throws StoreError if the database does not answer */
   refresh(): Promise<void> {
     return this.inTurn(() => this.catchUp());
   }
@@ -187,7 +189,10 @@ export class SharedLog {
   private async catchUp(patience: Ms = 0): Promise<void> {
     const { store } = this.world;
     const stretch = await this.patiently(() => store.since(this.board, this.known), patience);
-    if (!stretch) throw new StoreError(`board ${this.board} is not there any more`);
+    if (!stretch) {
+      this.ear?.boardIsGone();
+      throw new NoSuchBoard(`board ${this.board} is not there any more`);
+    }
     if (stretch.version <= this.known) return;
     this.ear?.merge(stretch.entries);
     this.known = stretch.version;

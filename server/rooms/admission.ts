@@ -39,6 +39,8 @@ const WORDS: Readonly<Record<Refusal['code'], string>> = {
   'too-large': 'This was not taken: it is more than the board can hold. Take something away first.',
   'not-kept':
     'The last change could not be kept on disk, so nobody has it. Try it again in a moment.',
+  deleted:
+    'This board is not on the server any more: boards that nobody opens for a long time may be deleted. What you do here goes nowhere.',
 };
 
 export function refuse(code: Refusal['code'], document?: string): Refusal {

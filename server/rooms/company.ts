@@ -15,6 +15,9 @@ import { PresenceTable } from './presence';
 /** What is late: writing what our own people did, or reading what others did. */
 export type Lateness = 'writing' | 'reading';
 
+/** Why a socket to a board that was deleted is closed. */
+export const DELETED = 'the board was deleted';
+
 /** Who is in a room: its sockets, and what they and the sockets of other servers say of themselves. */
 export class Company implements Iterable<Connection> {
   private readonly connections = new Set<Connection>();
@@ -66,6 +69,14 @@ export class Company implements Iterable<Connection> {
     for (const connection of this.connections) {
       connection.say(refuse('not-kept'));
       this.turnAway(connection);
+    }
+  }
+
+  /** Tells everybody that there is no such board any more, and ends their sockets. */
+  endDeleted(): void {
+    for (const connection of this.connections) {
+      connection.say(refuse('deleted'));
+      connection.close(CLOSE.deleted, DELETED);
     }
   }
 

@@ -10,6 +10,18 @@ import { saysWhatIsPlayed } from './following';
 import type { History } from './history';
 import type { RoomLog } from './log';
 
+/** What becomes of a room itself. */
+export interface Acted {
+  /** Leaders have written something elsewhere. */
+  followOrders(): void;
+  /** The board was deleted elsewhere. */
+  endDeleted(): void;
+  /** Ends this room, and nothing else, for a fault of ours. */
+  giveUp(error: unknown): Promise<void>;
+  /** Does something, and gives the room up where that brings a fault to light. */
+  contain<T>(work: () => T): T | undefined;
+}
+
 /** The parts of a room that other servers have a say in. */
 export interface SharedRoom {
   readonly documents: LiveDocuments;
@@ -17,17 +29,11 @@ export interface SharedRoom {
   readonly company: Company;
   readonly history: History;
   readonly following: Following;
-  /** Leaders have written something elsewhere. */
-  readonly followOrders: () => void;
-  /** Ends this room, and nothing else, for a fault of ours. */
-  readonly giveUp: (error: unknown) => void;
-  /** Does something, and gives the room up where that brings a fault to light. */
-  readonly contain: <T>(work: () => T) => T | undefined;
+  readonly room: Acted;
 }
 
 /** How a room takes what other servers do on its board. */
-export function earOf(room: SharedRoom): Ear {
-  const { documents, log, company, history, contain } = room;
+export function earOf({ documents, log, company, history, following, room }: SharedRoom): Ear {
   const isGone = (participant: ParticipantId) => documents.isGone(participant);
   const show = (entries: readonly LoggedUpdate[]) =>
     company.forward(newsOf(entries, undefined, documents.situation.ballotsHeld), isGone);
@@ -47,7 +53,7 @@ export function earOf(room: SharedRoom): Ear {
       log.append(changes);
       log.whenKept(() => show(changes));
     }
-    if (news.some(saysWhatIsPlayed)) room.following.tell();
+    if (news.some(saysWhatIsPlayed)) following.tell();
   };
   return {
     merge: (entries) => {
@@ -55,17 +61,18 @@ export function earOf(room: SharedRoom): Ear {
         merge(entries);
       } catch (error) {
         // Nothing may be written on top of what was taken in part.
-        room.giveUp(error);
+        void room.giveUp(error);
         throw error;
       }
     },
+    boardIsGone: () => room.endDeleted(),
     takeWaiting: () => log.takeWaiting(),
     kept: (entries) => documents.noteKept(entries),
     isGone,
-    hearPresence: (server, bytes) => contain(() => company.hearPresence(server, bytes)),
-    presenceHere: () => contain(() => company.presenceHere()),
-    tellLate: (isLate) => contain(() => company.tellLate('reading', isLate)),
-    askPresence: () => contain(() => company.askPresence()),
-    forgetServer: (server) => contain(() => company.forgetServer(server)),
+    hearPresence: (server, bytes) => room.contain(() => company.hearPresence(server, bytes)),
+    presenceHere: () => room.contain(() => company.presenceHere()),
+    tellLate: (isLate) => room.contain(() => company.tellLate('reading', isLate)),
+    askPresence: () => room.contain(() => company.askPresence()),
+    forgetServer: (server) => room.contain(() => company.forgetServer(server)),
   };
 }

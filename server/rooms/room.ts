@@ -10,7 +10,7 @@ import { WIRE_VERSION } from '../../shared/wire/version';
 import type { SharedLog } from '../fanout/shared-log';
 import { COMPACT_AFTER, MAX_MESSAGE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
-import { StoreError } from '../store/store';
+import { NoSuchBoard, StoreError } from '../store/store';
 import { Acting } from './acting';
 import type { Openness } from './admission';
 import { admitReader, admitWriter, refuse } from './admission';
@@ -18,6 +18,7 @@ import { Company, newsOf } from './company';
 import type { Connection, Party } from './connection';
 import type { Changes } from './documents';
 import { LiveDocuments } from './documents';
+import type { Acted } from './ear';
 import { earOf } from './ear';
 import { Following, saysWhatIsPlayed } from './following';
 import { History } from './history';
@@ -28,7 +29,7 @@ import { isNothing } from './update';
 import type { RoomWorld } from './world';
 
 /** A board while it is in memory: its documents and who is there. Its rules are numbered in RULES.md. */
-export class Room {
+export class Room implements Acted {
   private readonly company = new Company((presence) => this.shared?.sayPresence(presence));
   private readonly log: RoomLog;
   private readonly history: History;
@@ -49,6 +50,7 @@ export class Room {
   ) {
     const store = shared ?? world.store;
     const giveUp = (error: unknown) => void this.giveUp(error);
+    const { report } = world;
     this.log = new RoomLog(
       board,
       store,
@@ -59,11 +61,10 @@ export class Room {
     );
     this.followed = documents.openness;
     this.history = new History(board, { ...world, onFault: giveUp }, documents);
-    const { report } = world;
     this.shortening = new Shortening(board, { documents, log: this.log, report });
     const { company, log, history } = this;
     this.following = new Following(board, { documents, company, log });
-    const commit = () => this.commit(undefined);
+    const commit = () => this.commit();
     this.acting = new Acting(board, world, { documents, company, log, history, commit, giveUp });
     this.people = new People(documents, company, (work) => this.contain(work), commit);
   }
@@ -99,7 +100,7 @@ export class Room {
     return new Promise((done, failed) => this.log.whenKept(() => done(board), failed));
   }
 
-  /** Learns what other servers have written up to now. @throws StoreError if the store cannot be read */
+  /** Learns what other servers have written up to now. @throws NoSuchBoard if the board was deleted @throws StoreError if the store cannot be read */
   async refresh(): Promise<void> {
     await this.shared?.refresh();
   }
@@ -107,6 +108,15 @@ export class Room {
   /** Hears other servers no more. */
   end(): void {
     this.shared?.end();
+  }
+
+  /** The board was deleted: everybody is told, and this room is never used again. */
+  endDeleted(): void {
+    if (this.isBroken) return;
+    this.isBroken = true;
+    void this.log.giveUp(new NoSuchBoard(`board ${this.board} was deleted`));
+    this.onBroken();
+    this.company.endDeleted();
   }
 
   /**
@@ -132,7 +142,7 @@ export class Room {
     connection.say({ kind: 'welcome', version: WIRE_VERSION, participant, role });
     this.company.tellIfLate(connection);
     if (connection.returns) this.documents.remember(connection);
-    this.commit(undefined);
+    this.commit();
     if (connection.purpose === 'play') {
       this.following.tell(connection);
       return;
@@ -150,8 +160,8 @@ export class Room {
 
   /** Takes a message of a socket; undefined for one that was text. */
   receive(connection: Connection, message: Uint8Array | undefined): void {
-    const { metrics } = this.world;
     if (this.isBroken) return;
+    const { metrics } = this.world;
     metrics.noteMessage();
     this.contain(() => {
       const refusal = this.take(connection, message, this.world.now());
@@ -176,7 +186,7 @@ export class Room {
   async returnTo(number: number): Promise<boolean> {
     try {
       if (!(await this.history.returnTo(number))) return false;
-      this.commit(undefined);
+      this.commit();
     } catch (error) {
       if (!(error instanceof StoreError)) await this.giveUp(error);
       throw error;
@@ -237,7 +247,7 @@ export class Room {
     this.world.metrics.noteUpdate();
     if (made) this.spread(made, connection);
     if (name === LEAD_DOCUMENT && this.documents.clearLead()) {
-      this.commit(undefined);
+      this.commit();
       this.log.whenKept(() => this.shortening.soon(true));
     }
     return undefined;
@@ -297,7 +307,7 @@ export class Room {
   }
 
   /** Hands what has changed to the log, and to everybody else once it is kept. */
-  private commit(origin: Connection | undefined): void {
+  private commit(origin?: Connection): void {
     const made = this.documents.takeChanges();
     this.log.append(made.changes, made.gone);
     this.spread(made, origin);
@@ -322,18 +332,13 @@ export class Room {
   }
 
   private shareWith(shared: SharedLog, entries: readonly LoggedUpdate[]): void {
-    const { documents, log, company } = this;
+    const { documents, log, company, history, following } = this;
     documents.share(entries);
-    const followOrders = () => this.followOrders();
-    const { history, following } = this;
-    const contain = <T>(work: () => T) => this.contain(work);
-    const giveUp = (error: unknown) => void this.giveUp(error);
-    const parts = { documents, log, company, history, following };
-    shared.begin(earOf({ ...parts, followOrders, contain, giveUp }));
+    shared.begin(earOf({ documents, log, company, history, following, room: this }));
   }
 
   /** When leaders open what was closed: sends ballots that were held back, and asks everybody for what waits at them. */
-  private followOrders(): void {
+  followOrders(): void {
     const { openness } = this.documents;
     const before = this.followed;
     this.followed = openness;
@@ -354,7 +359,7 @@ export class Room {
   }
 
   /** Does something that may bring a fault of ours to light; such a fault ends this room and nothing else. */
-  private contain<T>(work: () => T): T | undefined {
+  contain<T>(work: () => T): T | undefined {
     try {
       return work();
     } catch (error) {
@@ -364,7 +369,7 @@ export class Room {
   }
 
   /** A fault of ours came to light: memory may be wrong, so the next ones to come are given what is on disk. */
-  private async giveUp(error: unknown): Promise<void> {
+  async giveUp(error: unknown): Promise<void> {
     this.isBroken = true;
     this.world.report(`Something went wrong on board ${this.board}; it is loaded again.`, error);
     await this.log.giveUp(new StoreError('its room was given up', { cause: error }));

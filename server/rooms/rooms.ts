@@ -1,4 +1,5 @@
 import type { BoardId, Ms } from '../../lib/units';
+import { NoSuchBoard } from '../store/store';
 import { Room } from './room';
 import type { RoomWorld } from './world';
 
@@ -64,9 +65,20 @@ export class Rooms {
       await room.refresh();
     } catch (error) {
       release();
+      if (error instanceof NoSuchBoard) return undefined;
       throw error;
     }
     return { room, release };
+  }
+
+  /** These boards were deleted: whoever has them open is told. */
+  endDeleted(boards: readonly BoardId[]): void {
+    for (const board of boards)
+      this.slots.get(board)?.room.then(
+        (room) => room?.endDeleted(),
+        // Whoever asked for it is told that it could not be read.
+        () => undefined,
+      );
   }
 
   /** Writes all that is waiting and lets every room go. Nobody may be in them any more. */

@@ -100,6 +100,11 @@ export class StoreError extends Error {
   override name = 'StoreError';
 }
 
+/** The board is not there, or not any more. */
+export class NoSuchBoard extends StoreError {
+  override name = 'NoSuchBoard';
+}
+
 /** Another process keeps its boards there. */
 export class StoreInUse extends StoreError {
   override name = 'StoreInUse';

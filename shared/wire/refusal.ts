@@ -16,6 +16,7 @@ export const refusal = v.object({
     'incomplete',
     'too-large',
     'not-kept',
+    'deleted',
   ]),
   document: v.optional(v.string()),
   words: v.string(),

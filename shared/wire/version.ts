@@ -4,5 +4,6 @@
  *
  * 1: y-websocket's sync and awareness for `lead`; `document` for the other documents; `word` for time, welcome, refusal, acts and what is late.
  * 2: a socket that is opened with `?for=play` is sent no documents, but the word `play`.
+ * 3: who has a board open that is deleted, or comes back to one, is told `deleted`.
  */
-export const WIRE_VERSION = 2;
+export const WIRE_VERSION = 3;

@@ -42,8 +42,8 @@ test('a board is deleted when nobody has opened it in the hours in which a serve
           let removed = 0;
           const open = () => (isUsed ? [board] : []);
           const world = { store, now, report, open, idleDays: IDLE_DAYS };
-          await new IdleBoards(world, (count) => {
-            removed += count;
+          await new IdleBoards(world, (boards) => {
+            removed += boards.length;
           }).stop();
           // At each start up to two hours are taken for running that were none, or for none that were.
           if (removed > 0) expect(unused).toBeGreaterThanOrEqual(IDLE_HOURS - 2 * starts);

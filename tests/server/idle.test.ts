@@ -22,8 +22,8 @@ async function swept(store: Store, day: number, idleDays?: number): Promise<numb
     throw new Error(what, { cause: error });
   };
   const world = { store, now: () => START + day * DAY, report, open: () => [], idleDays };
-  await new IdleBoards(world, (count) => {
-    removed += count;
+  await new IdleBoards(world, (boards) => {
+    removed += boards.length;
   }).stop();
   return removed;
 }

@@ -4,6 +4,7 @@ import type { PlayState } from '../../../shared/board/play-state';
 import { awarenessUpdate } from '../../../shared/wire/awareness';
 import type { Down } from '../../../shared/wire/down';
 import { awarenessFrame, parseDown, readFrame, wordFrame } from '../../../shared/wire/frame';
+import type { Refusal } from '../../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../../shared/wire/version';
 import { forgetOnThisBrowser } from '../session/kept-here';
 import { RENEWED } from '../session/line';
@@ -192,8 +193,7 @@ export class PlayLine implements PlaySource {
         this.change({ late: word.late });
         return;
       case 'refused':
-        if (word.code === 'removed') forgetOnThisBrowser(this.board, this.me.participant);
-        this.change({ notice: word.words, ...(word.code === 'removed' ? { gone: true } : {}) });
+        this.takeRefusal(word);
         return;
       // Answers to what is asked for on other pages, and words of a newer server, of which the welcome has told.
       case 'new-link':
@@ -201,6 +201,12 @@ export class PlayLine implements PlaySource {
       case undefined:
         return;
     }
+  }
+
+  private takeRefusal({ code, words }: Refusal): void {
+    const gone = code === 'removed' || code === 'deleted';
+    if (code === 'removed') forgetOnThisBrowser(this.board, this.me.participant);
+    this.change({ notice: words, ...(gone ? { gone } : {}) });
   }
 
   private change(change: Partial<SourceState>): void {

@@ -276,12 +276,15 @@ export class Session {
     const parsed = parseDocumentName(refusal.document);
     const own = parsed && 'owner' in parsed && parsed.owner === this.me.participant;
     if (parsed && own && FORGET.includes(refusal.code)) this.fetchAgain(parsed.name);
-    const gone = refusal.code === 'removed';
-    if (gone) {
+    const removed = refusal.code === 'removed';
+    if (removed) {
       for (const kept of this.kept.values()) kept.forget();
       forgetOnThisBrowser(this.board, this.me.participant);
     }
-    this.change({ notice: refusal.words, ...(gone ? { gone } : {}) });
+    this.change({
+      notice: refusal.words,
+      ...(removed || refusal.code === 'deleted' ? { gone: true } : {}),
+    });
   }
 
   /** Gives up what this browser holds of a document and takes it from the server. */

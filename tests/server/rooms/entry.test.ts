@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import type * as Y from 'yjs';
+import { CLOSE } from '../../../server/limits';
 import { newBoardId, sessionCookie } from '../../../server/links';
 import { saidBy } from '../../../shared/board/roles';
 import { syncFrame } from '../../../shared/wire/frame';
@@ -70,11 +71,16 @@ test.each<
   expect(it.server.host.health()).toMatchObject({ rooms: 0, sockets: 0 });
 });
 
-test('[R1] no socket opens for a board that is not there, even with a genuine cookie', async () => {
+test('[R26] who comes with a genuine cookie to a board that is not there is told so, and finds no room', async () => {
   const { server, me } = await scene();
   const id = newBoardId();
   const cookie = sessionCookie(server.config.secret, id, me, false).split(';')[0] ?? '';
-  await expect(Peer.open(server, { id }, { cookie })).rejects.toThrow('404');
+  const peer = await Peer.open(server, { id }, { cookie });
+  await peer.until(() => peer.closed !== undefined);
+  expect(peer.closed?.code).toBe(CLOSE.deleted);
+  expect(peer.frames.map(({ kind }) => kind)).toEqual(['word']);
+  expect(peer.refusals.map(({ code }) => code)).toEqual(['deleted']);
+  expect(server.host.health()).toMatchObject({ rooms: 0, sockets: 0 });
 });
 
 test.each([

@@ -35,6 +35,7 @@ const BOARD = Object.fromEntries(
 const WIRE_VERSIONS: Readonly<Record<number, string>> = {
   1: '2c61fff98b7c7f9f',
   2: 'd8041e67929d7d1b',
+  3: '141e31cf71557eea',
 };
 const SCHEMA_VERSIONS: Readonly<Record<number, string>> = { 1: 'bbe5a56a50f1570f' };
 
