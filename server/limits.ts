@@ -73,7 +73,7 @@ export const MAX_CODE_TRIES = 100;
 export const POINT_EVERY: Ms = 10 * 60_000;
 /** Kept points of one board: a term of weekly workshops with what was agreed in each. */
 export const MAX_POINTS = 60;
-/** Largest sum of a board's kept points, bytes; the newest one stays whatever its size. */
+/** Largest sum of a board's kept points, bytes; the newest one and what was agreed last stay whatever their size. */
 export const MAX_POINTS_SIZE = 16 * MB;
 /** How long a write or a look into the database may take before people are told that it is late. */
 export const LATE_AFTER: Ms = 2000;

@@ -20,13 +20,15 @@ function stretchOf(atMs: Ms, nowMs: Ms): string {
 }
 
 /**
- * Which points are to go. The newest stays. Of those that were kept because time had passed, the latest of each stretch stays: ten minutes
+ * Which points are to go. The newest stays, and what was agreed last. Of those that were kept because time had passed, the latest of each stretch stays: ten minutes
  * for three hours, an hour for two days, a day for two months, then thirty days. While there are still too many or they are too large
  * together, the oldest goes: first of those, then of the others.
+ * Where a clock was set far ahead, what was kept counts as that old; one of each thirty days stays all the same.
  * @param points in the order in which they were kept
  */
 export function pointsToDrop(points: readonly PointNote[], nowMs: Ms): readonly number[] {
   const newest = points.at(-1)?.number;
+  const stays = new Set([newest, points.findLast(({ why }) => why === 'agreed')?.number]);
   const seen = new Set<string>();
   const thinned = points.toReversed().filter(({ number, atMs, why }) => {
     if (number === newest || why !== 'time') return true;
@@ -35,7 +37,7 @@ export function pointsToDrop(points: readonly PointNote[], nowMs: Ms): readonly 
     seen.add(stretch);
     return isFirst;
   });
-  const oldestFirst = thinned.toReversed().filter(({ number }) => number !== newest);
+  const oldestFirst = thinned.toReversed().filter(({ number }) => !stays.has(number));
   const order = [
     ...oldestFirst.filter(({ why }) => why === 'time'),
     ...oldestFirst.filter(({ why }) => why !== 'time'),
@@ -49,6 +51,6 @@ export function pointsToDrop(points: readonly PointNote[], nowMs: Ms): readonly 
     count -= 1;
     size -= point.size;
   }
-  const stay = new Set(thinned.map(({ number }) => number).filter((number) => !over.has(number)));
-  return points.map(({ number }) => number).filter((number) => !stay.has(number));
+  const left = new Set(thinned.map(({ number }) => number).filter((number) => !over.has(number)));
+  return points.map(({ number }) => number).filter((number) => !left.has(number));
 }

@@ -23,6 +23,10 @@ const points = fc
   )
   .map((all) => all.map(({ age, why, size }, at) => note(at + 1, age, why, size)));
 
+/** The two that never go: the newest, and what was agreed last. */
+const treasured = (all: readonly PointNote[]) =>
+  new Set([all.at(-1)?.number, all.findLast(({ why }) => why === 'agreed')?.number]);
+
 const stays = (all: readonly PointNote[], now = NOW) => {
   const drop = new Set(pointsToDrop(all, now));
   return all.filter(({ number }) => !drop.has(number));
@@ -35,8 +39,11 @@ describe('which kept points stay', () => {
         const left = stays(all);
         expect(left.length).toBeLessThanOrEqual(MAX_POINTS);
         const size = left.reduce((sum, point) => sum + point.size, 0);
-        if (left.length > 1) expect(size).toBeLessThanOrEqual(MAX_POINTS_SIZE);
-        expect(left.at(-1)).toEqual(all.at(-1));
+        const never = treasured(all);
+        if (left.some(({ number }) => !never.has(number)))
+          expect(size).toBeLessThanOrEqual(MAX_POINTS_SIZE);
+        for (const number of never)
+          if (number !== undefined) expect(left.map((point) => point.number)).toContain(number);
         expect(stays(left)).toEqual(left);
       }),
       { seed: 8, numRuns: 300 },
@@ -50,10 +57,10 @@ describe('which kept points stay', () => {
         const numbers = new Set(left.map(({ number }) => number));
         const gone = all.filter(({ number, why }) => why !== 'time' && !numbers.has(number));
         if (gone.length === 0) return;
-        const newest = all.at(-1)?.number;
-        expect(left.filter(({ number, why }) => why === 'time' && number !== newest)).toEqual([]);
+        const never = treasured(all);
+        expect(left.filter(({ number, why }) => why === 'time' && !never.has(number))).toEqual([]);
         const last = Math.max(...gone.map(({ number }) => number));
-        const others = left.filter(({ number, why }) => why !== 'time' && number !== newest);
+        const others = left.filter(({ number, why }) => why !== 'time' && !never.has(number));
         for (const { number } of others) expect(number).toBeGreaterThan(last);
       }),
       { seed: 8, numRuns: 300 },
@@ -81,5 +88,51 @@ describe('which kept points stay', () => {
     const left = stays(all);
     expect(left.filter(({ why }) => why === 'agreed')).toHaveLength(40);
     expect(left.filter(({ why }) => why === 'time').length).toBeLessThanOrEqual(4);
+  });
+
+  test('with a clock that is set back and ahead by hours, days and years, points stay bounded, what was agreed last stays, and of what goes something near stays', () => {
+    const YEAR = 365 * DAY;
+    const step = fc.record({
+      jump: fc.oneof(
+        { weight: 8, arbitrary: fc.integer({ min: 1, max: 3 * POINT_EVERY }) },
+        { weight: 1, arbitrary: fc.integer({ min: -DAY, max: DAY }) },
+        { weight: 1, arbitrary: fc.constantFrom(YEAR, -YEAR, 40 * YEAR, -40 * YEAR) },
+      ),
+      why: fc.oneof(
+        { weight: 6, arbitrary: fc.constant('time' as const) },
+        fc.constantFrom(...POINT_REASONS),
+      ),
+    });
+    fc.assert(
+      fc.property(fc.array(step, { minLength: 1, maxLength: 200 }), (steps) => {
+        let now = NOW;
+        let all: readonly PointNote[] = [];
+        for (const [at, { jump, why }] of steps.entries()) {
+          now += jump;
+          const before = [...all, { number: at + 1, atMs: now, why, mark: '', size: 1000 }];
+          all = stays(before, now);
+          expect(all.length).toBeLessThanOrEqual(MAX_POINTS);
+          const left = new Set(all.map(({ number }) => number));
+          for (const number of treasured(before)) if (number) expect(left).toContain(number);
+          if (before.length > MAX_POINTS) continue;
+          for (const gone of before.filter(({ number }) => !left.has(number))) {
+            expect(gone.why).toBe('time');
+            const isNear = ({ number, atMs }: PointNote) =>
+              number > gone.number && Math.abs(atMs - gone.atMs) < 30 * DAY;
+            expect(all.some(isNear)).toBe(true);
+          }
+        }
+      }),
+      { seed: 9, numRuns: 200 },
+    );
+  });
+
+  test('sixty returns after an agreement, or a newest point of any size, do not push out what was agreed', () => {
+    const returns = Array.from({ length: MAX_POINTS + 5 }, (_, at) => note(at + 2, 0, 'return'));
+    const left = stays([note(1, HOUR, 'agreed'), ...returns]);
+    expect(left[0]?.why).toBe('agreed');
+    expect(left).toHaveLength(MAX_POINTS);
+    const large = stays([note(1, HOUR, 'agreed'), note(2, 0, 'time', 2 * MAX_POINTS_SIZE)]);
+    expect(large).toHaveLength(2);
   });
 });
