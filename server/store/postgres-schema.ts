@@ -70,6 +70,13 @@ const MIGRATIONS: readonly string[] = [
     used_ms double precision NOT NULL
   );
   `,
+  `
+  CREATE TABLE passround.gone (
+    board text NOT NULL REFERENCES passround.boards ON DELETE CASCADE,
+    document text NOT NULL,
+    PRIMARY KEY (board, document)
+  );
+  `,
 ];
 
 const levelRow = v.tuple([v.object({ level: v.number() })]);

@@ -12,7 +12,8 @@ export interface Stretch {
 
 /**
  * A store that several nodes write at once. A board's version counts what was written to its log, without gaps and in one order for all
- * nodes; whoever writes says which version they know, and nothing is written over something they have not read.
+ * nodes; whoever writes says which version they know, and nothing is written over something they have not read. What is gone is in no point
+ * that is kept later, either, whatever the node knows that keeps it.
  */
 export interface SharedStore extends Store {
   /**

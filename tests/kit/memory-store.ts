@@ -23,6 +23,8 @@ interface Kept {
   points: { readonly number: number; readonly point: NewPoint }[];
   /** The number of the newest point that there ever was. */
   lastPoint: number;
+  /** Documents that are gone for good. */
+  readonly gone: Set<DocumentName>;
   usedMs?: Ms;
 }
 
@@ -61,7 +63,14 @@ export class MemoryStore implements SharedStore {
       const rows = entries.map((entry, at) => ({ ...entry, number: at + 1 }));
       const links = [...board.links];
       const { length: version } = rows;
-      this.database.boards.set(id, { version, rows, links, points: [], lastPoint: 0 });
+      this.database.boards.set(id, {
+        version,
+        rows,
+        links,
+        points: [],
+        lastPoint: 0,
+        gone: new Set(),
+      });
     });
   }
 
@@ -139,7 +148,8 @@ export class MemoryStore implements SharedStore {
       const kept = this.database.boards.get(id);
       if (!kept) throw new StoreError(`there is no board ${id}`);
       kept.lastPoint += 1;
-      kept.points.push({ number: kept.lastPoint, point });
+      const documents = point.documents.filter(({ document }) => !kept.gone.has(document));
+      kept.points.push({ number: kept.lastPoint, point: { ...point, documents } });
       return kept.lastPoint;
     });
   }
@@ -270,6 +280,7 @@ export class MemoryStore implements SharedStore {
   private clearPoints(id: BoardId, gone: readonly DocumentName[]): void {
     const kept = this.database.boards.get(id);
     if (!kept || gone.length === 0) return;
+    for (const document of gone) kept.gone.add(document);
     const isLeft = ({ document }: LoggedUpdate) => !gone.includes(document);
     kept.points = kept.points.map(({ number, point }) => ({
       number,

@@ -1,7 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { BoardId } from '../../../lib/units';
-import { newBoardId } from '../../../server/links';
+import { newBoardId, newParticipantId } from '../../../server/links';
 import type { SharedStore } from '../../../server/store/shared';
+import type { NewPoint } from '../../../server/store/store';
+import type { DocumentName } from '../../../shared/board/roles';
+import { saidBy } from '../../../shared/board/roles';
 
 const update = (...numbers: number[]) =>
   ({ document: 'lead', update: new Uint8Array(numbers) }) as const;
@@ -66,6 +69,31 @@ export function sharedStoreConforms(
             .filter(([who, turn]) => turn !== undefined && who === writer)
             .map(([, turn]) => turn),
         ).toEqual(Array.from({ length: 40 }, (_, turn) => turn));
+    });
+
+    test('[R22] a point kept by a node that has not heard of a removal holds nothing of who is gone, however the two come together', async () => {
+      const stores = await open(3);
+      const [one, ...others] = stores;
+      const board = await boardOf(one);
+      if (!one) throw new RangeError('one is needed');
+      const pointWith = (document: DocumentName): NewPoint => {
+        const documents = [update(1), { document, update: new Uint8Array([2]) }];
+        return { atMs: 1, why: 'time', mark: '', documents };
+      };
+      for (let turn = 0; turn < 40; turn += 1) {
+        const said = saidBy(newParticipantId());
+        const removal = one.appendNext(board, 1 + turn, [update(turn)], [said]);
+        const kept = others.map((store) => store.keepPoint(board, pointWith(said)));
+        expect(await removal).toBe(2 + turn);
+        await Promise.all(kept);
+        await others[0]?.keepPoint(board, pointWith(said));
+      }
+      const points = await one.listPoints(board);
+      expect(points.map(({ number }) => number)).toEqual(
+        Array.from({ length: 120 }, (_, i) => i + 1),
+      );
+      for (const { number } of points)
+        expect(await one.readPoint(board, number)).toEqual([update(1)]);
     });
 
     test('what nodes share is what the first one offered', async () => {
