@@ -14,6 +14,7 @@ import { guard } from './guard';
 import type { Host } from './host';
 import { IdleBoards } from './idle';
 import {
+  MAX_HEADER,
   MAX_SOCKETS_A_BOARD,
   MAX_SOCKETS_A_PERSON,
   MAX_SOCKETS_AN_ADDRESS,
@@ -115,7 +116,7 @@ function listener({ config, pages = notFound, dev = false }: ServerOptions, repo
 /** Answers requests by pages, and upgrades by rooms. */
 function answering(options: ServerOptions, report: Report, sockets: Sockets): Server {
   const { otherUpgrades } = options;
-  const server = createServer(listener(options, report));
+  const server = createServer({ maxHeaderSize: MAX_HEADER }, listener(options, report));
   server.on('upgrade', (request, socket, head) => {
     if (sockets.isOurs(request)) void sockets.admit(request, socket, head);
     else if (otherUpgrades) void otherUpgrades(request, socket, head);

@@ -2,6 +2,7 @@ import { request } from 'node:http';
 import { expect, test } from 'vitest';
 import { contentPolicy } from '../../server/guard';
 import { BOARDS_AN_HOUR, MAX_BOARD_BODY, MAX_BODY } from '../../server/limits';
+import { newBoardId, newParticipantId, sessionCookie } from '../../server/links';
 import { addressOf, pathForLog } from '../../server/origin';
 import { writePasses } from '../../shared/board/write';
 import { ADDRESS_HEADER } from '../../shared/host-key';
@@ -45,6 +46,22 @@ test.each([
   const answer = await plainRequest(server.port, method, headers);
   expect(answer.status).toBe(status);
   expect(asked()).toBe(status === 200 ? 1 : 0);
+});
+
+test('a browser with a cookie of each of as many boards as browsers keep cookies of one site is answered', async () => {
+  const publicUrl = new URL('https://board.example');
+  const { server } = await withPages(publicUrl);
+  // Source: Chromium keeps 180 cookies a domain, RFC 6265, section 6.1, asks for at least 50.
+  const cookies = Array.from({ length: 180 }, () => {
+    const me = { participant: newParticipantId(), role: 'watch' } as const;
+    return sessionCookie(server.config.secret, newBoardId(), me, true).split(';')[0];
+  });
+  const answer = await plainRequest(server.port, 'GET', { cookie: cookies.join('; ') });
+  expect(answer.status).toBe(200);
+  const board = await server.create();
+  const me = await server.visit(board, 'join');
+  const peer = await Peer.open(server, board, { cookie: `${cookies.join('; ')}; ${me.cookie}` });
+  await peer.settled();
 });
 
 test.each([
