@@ -5,7 +5,13 @@ import { placeOf } from './address';
 function isOurs(origin: string, request: IncomingMessage, publicUrl: URL | undefined): boolean {
   if (!URL.canParse(origin)) return false;
   const page = new URL(origin);
-  return page.host === request.headers.host || page.origin === publicUrl?.origin;
+  if (page.origin === publicUrl?.origin) return true;
+  // What comes under our name by plain http, anybody on the way may have written.
+  const isUnsafe =
+    publicUrl?.protocol === 'https:' &&
+    page.protocol === 'http:' &&
+    page.hostname === publicUrl.hostname;
+  return !isUnsafe && page.host === request.headers.host;
 }
 
 /** A browser names the page that opens a socket; only our own may use our cookies. Other programs name none. */

@@ -65,6 +65,32 @@ test('a browser with a cookie of each of as many boards as browsers keep cookies
 });
 
 test.each([
+  ['http://board.example', 403],
+  ['http://BOARD.example', 403],
+  ['http://board.example:443', 403],
+  ['https://board.example.elsewhere.example', 403],
+  ['https://elsewhere.example#https://board.example', 403],
+  ['https://board.example:444', 403],
+  ['https://board.example', 200],
+  ['HTTPS://BOARD.EXAMPLE', 200],
+  ['https://board.example:443', 200],
+])(
+  'where people come by https, a change that a page of %s asks for is answered with %i',
+  async (origin, status) => {
+    const { server } = await withPages(new URL('https://board.example'));
+    for (const host of ['board.example', 'board.example:443']) {
+      const answer = await plainRequest(server.port, 'POST', { origin, host });
+      expect(answer.status).toBe(status);
+    }
+    const board = await server.create();
+    const me = await server.visit(board, 'join');
+    const opening = Peer.open(server, board, me, { origin, host: 'board.example' });
+    if (status === 200) await (await opening).settled();
+    else await expect(opening).rejects.toThrow('403');
+  },
+);
+
+test.each([
   ['/api/boards', { 'content-length': `${MAX_BOARD_BODY + 1}` }, 413],
   ['/api/boards/abcdefghijkl/browser', { 'content-length': `${MAX_BODY + 1}` }, 413],
   ['/api/boards/abcdefghijkl/export/pdf', { 'content-length': `${MAX_BODY + 1}` }, 413],
