@@ -47,7 +47,7 @@ export class Pitches {
         ? this.pending.midi
         : token.pitches.length === 0
           ? undefined
-          : Math.max(...token.pitches.map((pitch) => this.one(pitch)));
+          : token.pitches.reduce((high, pitch) => Math.max(high, this.one(pitch)), -Infinity);
     const held = only ? `${only.letter}${only.octave}` : '';
     this.pending = token.tie && midi !== undefined ? { name: held, midi } : undefined;
     return midi;

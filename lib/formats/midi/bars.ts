@@ -28,7 +28,7 @@ function barsOf(
   changes: readonly MeterChange[],
 ): readonly Bar[] {
   const first = notes[0]?.at ?? 0;
-  const end = Math.max(...notes.map(({ at, length }) => at + length));
+  const end = notes.reduce((latest, { at, length }) => Math.max(latest, at + length), 0);
   const bars: Bar[] = [];
   let told: Told | undefined;
   let seen = 0;

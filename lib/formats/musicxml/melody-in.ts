@@ -19,7 +19,7 @@ export function chosenVoice(
   const pitched = part.measures
     .flatMap(({ notes }) => notes)
     .filter(({ midi, voice }) => midi !== undefined && (wanted === undefined || voice === wanted));
-  const staff = Math.min(...pitched.map((note) => note.staff));
+  const staff = pitched.reduce((first, note) => Math.min(first, note.staff), Infinity);
   const voices = [...new Set(pitched.filter((n) => n.staff === staff).map((n) => n.voice))].sort(
     (a, b) => Number(a) - Number(b) || (a < b ? -1 : 1),
   );

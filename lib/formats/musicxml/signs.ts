@@ -27,10 +27,8 @@ const MAX_TIMES = 20;
 
 /** `1, 2` as numbers; none for an ending that is printed without. Source: MusicXML 4.0, ending-number. */
 function endingNumbers(text: string): readonly number[] {
-  return text
-    .split(/\s*,\s*/)
-    .map(Number)
-    .filter((n) => Number.isInteger(n) && n >= 1 && n <= MAX_TIMES);
+  const all = text.split(/\s*,\s*/).map(Number);
+  return [...new Set(all)].filter((n) => Number.isInteger(n) && n >= 1 && n <= MAX_TIMES);
 }
 
 function suffixOf(kind: XmlElement): string {

@@ -75,7 +75,7 @@ export class TabLine {
     for (const [i, at] of starts.entries()) {
       const here = own.filter((note) => note.at === at);
       const end = Math.min(
-        at + Math.max(...here.map(({ length }) => length)),
+        here.reduce((latest, { length }) => Math.max(latest, at + length), at),
         starts[i + 1] ?? ticks,
       );
       const struck = here.filter((note) => !note.tiedFrom);
