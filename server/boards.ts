@@ -35,6 +35,17 @@ function entriesOf(family: DocumentFamily): readonly LoggedUpdate[] {
     .map((document) => ({ document, update: Y.encodeStateAsUpdate(family.open(document)) }));
 }
 
+/** `draftBoard` of a request's body as it came. */
+export function draftFromText(id: BoardId, text: string): Result<Draft, CreateProblem> {
+  try {
+    return draftBoard(id, JSON.parse(text));
+  } catch (error) {
+    if (!(error instanceof SyntaxError)) throw error;
+    const words = 'The request is not JSON. Send { "tune": { "abc": "…" } }.';
+    return fail({ code: 'not-json', where: {}, words });
+  }
+}
+
 /** The documents of a new board as a request describes it, or everything that stands in the way. */
 export function draftBoard(id: BoardId, body: unknown): Result<Draft, CreateProblem> {
   const request = v.safeParse(createBoard, body);

@@ -8,7 +8,6 @@ import type { Role } from '../shared/board/roles';
 import { higherRole, ROLES } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
 import type { BackupDesk } from './backup';
-import { draftBoard } from './boards';
 import type { Codes } from './codes';
 import type { Others } from './engines';
 import { exportFile } from './exports';
@@ -24,6 +23,7 @@ import type {
   Visitor,
   WavAnswer,
 } from './host';
+import type { Imports } from './imports/desk';
 import { BOARDS_AN_HOUR, CODE_LIFE, HOUR, MAX_CODE_TRIES, UNWELL_AFTER } from './limits';
 import type { LinkCodeProblem } from './link-code';
 import { linkCode } from './link-code';
@@ -84,6 +84,7 @@ export interface DoorWorld {
   readonly metrics: Metrics;
   readonly backups: BackupDesk;
   readonly prints: PrintDesk;
+  readonly imports: Imports;
   /** After how many days without use a board is deleted; undefined: never. */
   readonly idleDays: number | undefined;
   readonly report: Report;
@@ -136,10 +137,10 @@ export class Door implements Host {
     }
   }
 
-  async createBoard(body: unknown, address?: string): Promise<Result<CreatedBoard, CreateProblem>> {
+  async createBoard(text: string, address?: string): Promise<Result<CreatedBoard, CreateProblem>> {
     if (address !== undefined && !this.making.take(address)) return fail(TOO_MANY_BOARDS);
     const id = newBoardId();
-    const draft = draftBoard(id, body);
+    const draft = await this.world.imports.read(id, text);
     if (!draft.ok) return draft;
     const secrets: Readonly<Record<Role, string>> = {
       lead: newSecret(),

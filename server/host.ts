@@ -103,10 +103,11 @@ export interface Host {
   ): Promise<Result<{ readonly setCookie: string }, CodeProblem>>;
   /**
    * Makes a board of a request's body (`shared/api/create-board`); one that fails leaves nothing behind. Besides what is wrong with the body,
-   * the codes are `too-many-boards` and `not-kept`.
+   * the codes are `too-many-boards`, `not-kept`, and those of reading (`server/imports/desk`).
+   * @param text    the body as it came, JSON
    * @param address who asks, to count how many boards they make; absent: not counted
    */
-  createBoard(body: unknown, address?: string): Promise<Result<CreatedBoard, CreateProblem>>;
+  createBoard(text: string, address?: string): Promise<Result<CreatedBoard, CreateProblem>>;
   /**
    * Exchanges a link's secret for a cookie. A browser that has one for that board stays who it is, in the higher of the two roles.
    * @param cookieHeader the request's `cookie` header as it came

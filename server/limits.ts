@@ -64,6 +64,16 @@ export const MAX_BODY = 16 * KB;
  * site: Node's own limit (16 kB) would shut out for a year whoever has many.
  */
 export const MAX_HEADER = 32 * KB;
+/** Bodies of requests that make a board that are read at a time, each in a process of its own. */
+export const MAX_IMPORTS = 2;
+/** How long one may be read: eight times what 250 measures of sixty-fourths take on the machine this was written on. */
+export const IMPORT_PATIENCE: Ms = 20_000;
+/** Largest heap for reading one, MB; a million characters of ABC in one measure take more than 256. */
+export const IMPORT_HEAP = 512;
+/** Bodies that wait to be read: a class that starts boards all at once, twice over. */
+export const MAX_WAITING_IMPORTS = 60;
+/** Characters of all bodies that wait: three of the longest. */
+export const MAX_WAITING_TEXT = 12_000_000;
 /** Boards that one address may make in an hour: a teacher with many classes. */
 export const BOARDS_AN_HOUR = 60;
 export const HOUR: Ms = 3_600_000;

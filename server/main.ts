@@ -25,6 +25,7 @@ async function main(): Promise<void> {
     config,
     pages,
     dev,
+    readsAtOnce: true,
     ...(dev
       ? {
           otherUpgrades: (request, socket, head) => upgrades.emit('upgrade', request, socket, head),

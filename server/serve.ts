@@ -13,6 +13,8 @@ import { errorCode, PlainFailure, reportAsJson, reportOnStderr } from './failure
 import { guard } from './guard';
 import type { Host } from './host';
 import { IdleBoards } from './idle';
+import type { Imports } from './imports/desk';
+import { ImportDesk } from './imports/desk';
 import {
   MAX_HEADER,
   MAX_SOCKETS_A_BOARD,
@@ -54,6 +56,10 @@ export interface ServerOptions extends GivenEngines {
   readonly lingerMs?: Ms;
   readonly pingEveryMs?: Ms;
   readonly most?: Partial<MostSockets>;
+  /** Reads what boards are made of, and stops with the server; absent: processes of its own, started when they are asked for. */
+  readonly imports?: Imports;
+  /** Whether what reads them is started with the server, and not with the first of them. */
+  readonly readsAtOnce?: boolean;
   readonly report?: Report;
 }
 
@@ -144,6 +150,25 @@ async function backupDesk(store: Store, config: Config, report: Report): Promise
   return desk;
 }
 
+interface Open {
+  readonly imports: Imports;
+  readonly sockets: Sockets;
+  readonly rooms: Rooms;
+  readonly letGo: () => Promise<void>;
+}
+
+/** Lets nobody in any more, and then ends everything in order. */
+async function close(server: Server, { imports, sockets, rooms, letGo }: Open): Promise<void> {
+  const closed = new Promise((done) => server.close(done));
+  // First, so that whoever waits for a reading is answered while the sockets close.
+  await imports.stop();
+  await sockets.stop();
+  await rooms.closeAll();
+  server.closeAllConnections();
+  await closed;
+  await letGo();
+}
+
 /**
  * Opens the store, the rooms and the port; pages find the host on `globalThis` from then on.
  * @throws PlainFailure if the port or the data folder cannot be used
@@ -168,6 +193,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     options.lingerMs ?? ROOM_LINGER,
   );
   const prints = new PrintDesk();
+  const imports = options.imports ?? new ImportDesk(report);
   const backups = await backupDesk(store, config, report);
   const door: Door = new Door({
     store,
@@ -183,6 +209,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     metrics,
     backups,
     prints,
+    imports,
     idleDays,
     report,
   });
@@ -204,15 +231,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     await letGo();
     throw error;
   });
-  const stop = async () => {
-    const closed = new Promise((done) => server.close(done));
-    await sockets.stop();
-    await rooms.closeAll();
-    server.closeAllConnections();
-    await closed;
-    await letGo();
-  };
+  const stop = () => close(server, { imports, sockets, rooms, letGo });
   const { here, shown } = addressesOf(config.host, port);
   prints.openAt(here);
+  if (options.readsAtOnce) imports.warm();
   return { host: door, port, address: shown, stop };
 }

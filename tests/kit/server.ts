@@ -4,6 +4,9 @@ import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import type { BoardId, ParticipantId } from '../../lib/units';
 import type { Config } from '../../server/config';
+import type { Host } from '../../server/host';
+import type { Imports } from '../../server/imports/desk';
+import { ImportDesk } from '../../server/imports/desk';
 import type { RunningServer, ServerOptions } from '../../server/serve';
 import { startServer } from '../../server/serve';
 import type { Role } from '../../shared/board/roles';
@@ -27,10 +30,27 @@ export interface TestServer extends RunningServer {
   readonly config: Config;
   /** What the server told on stderr. */
   readonly reports: readonly string[];
+  /** Asks for a board as the route does. */
+  ask(body: unknown, address?: string): ReturnType<Host['createBoard']>;
   /** Makes the demo board, or what the body says. @throws Error if it is refused */
   create(body?: unknown): Promise<TestBoard>;
   /** Opens a link of a board as a new browser does, or as one that has this cookie. */
   visit(board: TestBoard, role: Role, cookie?: string): Promise<Visitor>;
+}
+
+let reading: ImportDesk | undefined;
+
+/** What reads for all servers of a test file: starting a process takes longer than most of their tests. It ends with the file's own process. */
+function sharedImports(): Imports {
+  reading ??= new ImportDesk((words, error) => {
+    throw new Error(words, { cause: error });
+  });
+  const desk = reading;
+  return {
+    warm: () => desk.warm(),
+    read: (board, text) => desk.read(board, text),
+    stop: () => Promise.resolve(),
+  };
 }
 
 /** An empty folder that is gone after the test. */
@@ -53,7 +73,8 @@ export async function startTestServer(options: Partial<ServerOptions> = {}): Pro
     reports.push(words);
     if (words.startsWith('Something went wrong')) faults.push(new Error(words, { cause: error }));
   };
-  const server = await startServer({ lingerMs: 0, report, ...options, config });
+  const given = { lingerMs: 0, report, imports: sharedImports(), ...options, config };
+  const server = await startServer(given);
   let stopped: Promise<void> | undefined;
   const stop = () => {
     stopped ??= server.stop();
@@ -63,13 +84,16 @@ export async function startTestServer(options: Partial<ServerOptions> = {}): Pro
     await stop();
     if (faults.length > 0) throw new AggregateError(faults);
   });
+  const ask = (body: unknown, address?: string) =>
+    server.host.createBoard(JSON.stringify(body) ?? '', address);
   return {
     ...server,
     stop,
     config,
     reports,
+    ask,
     async create(body = { tune: { demo: true } }) {
-      const made = await server.host.createBoard(body);
+      const made = await ask(body);
       if (!made.ok) throw new Error(made.problems.map(({ words }) => words).join(' '));
       const { board, links } = made.value;
       const secret = (role: Role) => links[role].replace('/join/', '');

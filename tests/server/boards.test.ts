@@ -13,7 +13,7 @@ G B d B|A F D2|G B d B|A/B/A/F/ G2|]
 
 test('a board is made of ABC, with its title, its tune and three different links', async () => {
   const server = await startTestServer();
-  const made = await server.host.createBoard({ tune: { abc: TUNE } });
+  const made = await server.ask({ tune: { abc: TUNE } });
   if (!made.ok) throw new Error(JSON.stringify(made.problems));
   const { board, links } = made.value;
   expect(new Set(Object.values(links)).size).toBe(3);
@@ -39,7 +39,7 @@ test.each(TUNINGS.map(({ id }) => id))(
   'a tune in G can be asked for in %s, or the answer says why not',
   async (tuning) => {
     const server = await startTestServer();
-    const made = await server.host.createBoard({ tune: { abc: TUNE }, tuning });
+    const made = await server.ask({ tune: { abc: TUNE }, tuning });
     if (made.ok) {
       const tune = (await server.host.readBoard(made.value.board as BoardId))?.tune;
       expect(tune?.neck.tuning.id).toBe(tuning);
@@ -65,7 +65,7 @@ test.each<readonly [string, unknown, object]>([
   ['a meter that nobody clawhammers', { tune: { abc: TUNE.replace('4/4', '7/8') } }, { line: 3 }],
 ])('no board is made of %s, and the answer says where it is', async (_, body, where) => {
   const server = await startTestServer();
-  const made = await server.host.createBoard(body);
+  const made = await server.ask(body);
   if (made.ok) throw new Error('it was made');
   expect(made.problems[0]?.where).toMatchObject(where);
   expect(made.problems[0]?.words).toMatch(/\.$/);
@@ -78,7 +78,7 @@ test('what a board cannot hold of a title or a tempo is cut and said', async () 
     'L:1/4',
     'L:1/4\nQ:1/4=700',
   );
-  const made = await server.host.createBoard({ tune: { abc: long } });
+  const made = await server.ask({ tune: { abc: long } });
   if (!made.ok) throw new Error(JSON.stringify(made.problems));
   expect(made.value.remarks.join(' ')).toMatch(/title was cut.*tempo was set/);
   const board = await server.host.readBoard(made.value.board as BoardId);

@@ -88,11 +88,11 @@ test('a board that cannot be kept is told in words and leaves nothing behind', a
   const store = new SlowStore(new SqliteStore(config.dataDir));
   const server = await startTestServer({ config, store });
   store.failWhen((what) => what === 'create');
-  const made = await server.host.createBoard({ tune: { demo: true } });
+  const made = await server.ask({ tune: { demo: true } });
   expect(made).toMatchObject({ ok: false, problems: [{ code: 'not-kept' }] });
   expect(server.host.health().boards).toBe(0);
   store.failWhen(() => false);
-  expect(await server.host.createBoard({ tune: { demo: true } })).toMatchObject({ ok: true });
+  expect(await server.ask({ tune: { demo: true } })).toMatchObject({ ok: true });
   expect(await store.countBoards()).toBe(1);
 });
 

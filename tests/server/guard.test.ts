@@ -199,7 +199,7 @@ test('one end site makes only so many boards an hour, whichever of its addresses
     config: { ...testConfig(testFolder()), proxies: 1 },
     pages: async (request, response) => {
       const address = `${request.headers[ADDRESS_HEADER]}`;
-      const made = await server.host.createBoard({ tune: { demo: true } }, address);
+      const made = await server.ask({ tune: { demo: true } }, address);
       response.end(made.ok ? 'made' : made.problems[0]?.code);
     },
   });
@@ -231,7 +231,7 @@ test('one address makes only so many boards an hour, and is told so; others and 
   let now = 1_000_000;
   const server = await startTestServer({ now: () => now });
   const make = async (address: string) => {
-    const made = await server.host.createBoard({ tune: { demo: true } }, address);
+    const made = await server.ask({ tune: { demo: true } }, address);
     return made.ok ? 'made' : made.problems[0]?.code;
   };
   for (let board = 0; board < BOARDS_AN_HOUR; board += 1) expect(await make('a')).toBe('made');

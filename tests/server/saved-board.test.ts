@@ -43,7 +43,7 @@ function fullBoard(): Board {
 }
 
 async function created(server: TestServer, tune: unknown): Promise<Board> {
-  const made = await server.host.createBoard({ tune });
+  const made = await server.ask({ tune });
   if (!made.ok) throw new Error(JSON.stringify(made.problems));
   const board = await server.host.readBoard(made.value.board as BoardId);
   if (!board) throw new Error('no board');
@@ -86,7 +86,7 @@ test('votes for what is not there are left out, and that is said', async () => {
   const approvals = {
     demowren0001: ['abcdefghijkl.0123456789abcdef', 'plain:nowhere', 'plain:m1'],
   };
-  const made = await server.host.createBoard({
+  const made = await server.ask({
     tune: { board: { ...savedBoardOf(fullBoard(), 'board'), approvals } },
   });
   if (!made.ok) throw new Error('refused');
@@ -114,7 +114,7 @@ test.each<readonly [string, (saved: Record<string, unknown>) => unknown, string,
 ])('%s makes no board, and the path is told', async (_, change, path, words) => {
   const server = await startTestServer();
   const saved = change({ ...savedBoardOf(fullBoard(), 'board') });
-  const made = await server.host.createBoard({ tune: { board: saved } });
+  const made = await server.ask({ tune: { board: saved } });
   if (made.ok) throw new Error('it was made');
   expect(made.problems[0]?.where).toEqual({ path });
   expect(made.problems[0]?.words).toMatch(words);
@@ -146,7 +146,7 @@ test.each([
   ['MIDI', { midi: 'AAAA' }, { byte: 0 }, /no MIDI file/],
 ])('%s that is none makes no board', async (_, tune, where, words) => {
   const server = await startTestServer();
-  const made = await server.host.createBoard({ tune });
+  const made = await server.ask({ tune });
   if (made.ok) throw new Error('it was made');
   expect(made.problems[0]?.where).toMatchObject(where);
   expect(made.problems[0]?.words).toMatch(words);
