@@ -127,7 +127,8 @@ export class RoomLog {
   }
 
   private async replace(snapshots: readonly LoggedUpdate[], wipes: boolean): Promise<boolean> {
-    if (snapshots.length === 0) return true;
+    // A shortening that was under way may have taken everything away without overwriting it.
+    if (snapshots.length === 0 && !wipes) return true;
     const done = await this.store.compact(this.board, snapshots, wipes);
     if (done === false) return false;
     for (const { document } of snapshots) this.written.set(document, 1);
