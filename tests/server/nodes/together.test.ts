@@ -59,6 +59,26 @@ withEngines(() => {
       );
   });
 
+  test('[R20] a link that is made new on one node ends the old one on every node, for sockets, pages and links that are opened', async () => {
+    const { nodes, board, peers } = await threeNodes();
+    const key = board.secrets.join;
+    for (const node of nodes) {
+      expect(await node.host.mayRead(board.id, undefined, key)).toBe(true);
+      expect(await node.host.openLink(key, undefined)).toMatchObject({ role: 'join' });
+    }
+    const [leader] = peers;
+    leader.send(wordFrame({ kind: 'renew-link', role: 'join' }));
+    const told = () => leader.words.flatMap((word) => (word.kind === 'new-link' ? [word] : []));
+    await leader.until(() => told().length > 0);
+    const fresh = told()[0]?.path.replace('/join/', '') ?? '';
+    for (const node of nodes) {
+      expect(await node.host.mayRead(board.id, undefined, key)).toBe(false);
+      expect(await node.host.openLink(key, undefined)).toBeUndefined();
+      await expect(Peer.open(node, board, { key })).rejects.toThrow('401');
+      expect(await node.host.mayRead(board.id, undefined, fresh)).toBe(true);
+    }
+  });
+
   test('[R22] [R23] what was agreed on one node is looked at and returned to on another, once, and without who is gone', async () => {
     const { nodes, board, people, peers } = await threeNodes();
     const [leader, ash, bo] = peers;
