@@ -20,6 +20,7 @@ import type {
   Host,
   OpenedLink,
   PdfAnswer,
+  SheetAsked,
   Visitor,
   WavAnswer,
 } from './host';
@@ -247,13 +248,19 @@ export class Door implements Host {
   async printSheet(
     board: BoardId,
     query: URLSearchParams,
-    link?: string,
+    { cookieHeader, link, gone }: SheetAsked,
   ): Promise<PdfAnswer | undefined> {
     if (!(await this.readBoard(board))) return undefined;
     const code = link === undefined ? undefined : await this.drawLink(board, link);
     if (code && !code.ok)
       return { ok: false, status: 400, words: code.problems.map(({ words }) => words).join(' ') };
-    const printed = await this.world.prints.print(board, query, code?.value);
+    const printed = await this.world.prints.print({
+      board,
+      who: this.askerOf(board, query, cookieHeader),
+      query,
+      ...(code ? { code: code.value } : {}),
+      ...(gone ? { gone } : {}),
+    });
     // What is printed of a board that was deleted meanwhile is a page that says so.
     return (await this.readBoard(board)) && printed;
   }
@@ -266,9 +273,13 @@ export class Door implements Host {
     return this.world.prints.codeFor(board, key);
   }
 
-  async exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined> {
+  async exportWav(
+    board: BoardId,
+    query: URLSearchParams,
+    cookieHeader: string | undefined,
+  ): Promise<WavAnswer | undefined> {
     const value = await this.readBoard(board);
-    return value && this.tracks.track(value, query);
+    return value && this.tracks.track(value, query, this.askerOf(board, query, cookieHeader));
   }
 
   listPast(board: BoardId, cookieHeader: string | undefined) {
@@ -332,6 +343,16 @@ export class Door implements Host {
       return { participant: session.participant, role: higher, returns: true };
     }
     return role && { participant: newParticipantId(), role, returns: false };
+  }
+
+  /** Whose share of what takes long a request has: its person's, or that of all who come by a link without a cookie. */
+  private askerOf(
+    board: BoardId,
+    query: URLSearchParams,
+    cookieHeader: string | undefined,
+  ): string {
+    const session = this.sessionOf(board, cookieHeader);
+    return session?.participant ?? secretHash(query.get('key') ?? '') ?? '';
   }
 
   /** Who a browser was up to now, whose role it keeps; nobody if that one is gone from the board by their own wish. */

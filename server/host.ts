@@ -67,6 +67,15 @@ export type PdfAnswer =
       readonly retryAfterSeconds?: number;
     };
 
+/** Who asks for a sheet, and how. */
+export interface SheetAsked {
+  readonly cookieHeader: string | undefined;
+  /** A join or watch link, to stand on it as a code to scan. */
+  readonly link?: string;
+  /** Says when they have gone away. */
+  readonly gone?: AbortSignal;
+}
+
 /** A copy of everything, taken while the server runs, or why there is none. */
 export type BackupAnswer =
   | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
@@ -128,13 +137,20 @@ export interface Host {
     board: BoardId,
     wish: ExportWish,
   ): Promise<Result<ExportFile, ExportProblem> | undefined>;
-  /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. */
-  exportWav(board: BoardId, query: URLSearchParams): Promise<WavAnswer | undefined>;
+  /** A practice track, as the query asks for it (`shared/api/export-wav`); undefined if there is no such board. Each person has one at a time. */
+  exportWav(
+    board: BoardId,
+    query: URLSearchParams,
+    cookieHeader: string | undefined,
+  ): Promise<WavAnswer | undefined>;
   /**
-   * A sheet as PDF, as the query asks for it; undefined if there is no such board.
-   * @param link a join or watch link, to stand on it as a code to scan
+   * A sheet as PDF, as the query asks for it; undefined if there is no such board. Each person has one at a time.
    */
-  printSheet(board: BoardId, query: URLSearchParams, link?: string): Promise<PdfAnswer | undefined>;
+  printSheet(
+    board: BoardId,
+    query: URLSearchParams,
+    asked: SheetAsked,
+  ): Promise<PdfAnswer | undefined>;
   /** A join or watch link of the board as a code to scan, for whoever has the link itself. */
   drawLink(board: BoardId, link: string): Promise<Result<LinkCode, LinkCodeProblem>>;
   /** The code that is to stand on the sheet that is being printed, for the browser that prints it. */

@@ -8,6 +8,8 @@ import { sheetPath } from '../shared/board/paths';
 import type { PdfAnswer } from './host';
 import { findBrowser } from './launch/chromium.mjs';
 import { newSecret } from './links';
+import type { Asker, Shares } from './places';
+import { Places } from './places';
 
 /** How long the browser may take for a sheet, and how long a key for it opens. */
 const PATIENCE: Ms = 30_000;
@@ -32,15 +34,41 @@ interface Printing {
   readonly code: LinkCode | undefined;
 }
 
+/** One sheet is printed at a time, and three wait for it. */
+const SHEETS: Shares = { all: 4, aBoard: 2, aPerson: 1 };
+
+/** What somebody wants printed. */
+export interface PrintWish extends Asker {
+  /** Which blocks, as a query asks for them (`app/_parts/sheet/blocks`). */
+  readonly query: URLSearchParams;
+  /** To stand on it. */
+  readonly code?: LinkCode;
+  /** Says when nobody waits for it any more. */
+  readonly gone?: AbortSignal;
+}
+
+/** Prints what is at an address, until nobody wants it. */
+export type Printer = (url: string, gone: AbortSignal) => Promise<PdfAnswer>;
+
+/** The printer that this machine has; undefined without a browser. */
+function ownPrinter(): Printer | undefined {
+  const chromium = findBrowser();
+  return chromium === undefined ? undefined : (url, gone) => printed(chromium, url, gone);
+}
+
 /**
  * Prints sheets for people without a browser of their own that can: with the machine's Chromium, where it has one, which opens the
- * sheet's page like anybody else, by a key that holds for this one print. One sheet at a time.
+ * sheet's page like anybody else, by a key that holds for this one print. One sheet at a time, in the order in which they were asked for;
+ * each person has one in the line.
  */
 export class PrintDesk {
   private address: string | undefined;
   private printing: Printing | undefined;
+  private readonly places = new Places(SHEETS);
+  /** Ends when all that were asked for are printed. */
+  private line: Promise<unknown> = Promise.resolve();
 
-  constructor(private readonly chromium: string | undefined = findBrowser()) {}
+  constructor(private readonly printer: Printer | undefined = ownPrinter()) {}
 
   /** Where the pages are, once they can be asked for. */
   openAt(address: string): void {
@@ -57,35 +85,61 @@ export class PrintDesk {
     return this.opens(board, key) ? this.printing?.code : undefined;
   }
 
-  /** The sheet as a query asks for it (`app/_parts/sheet/blocks`), as PDF. @param code to stand on it */
-  async print(board: BoardId, query: URLSearchParams, code?: LinkCode): Promise<PdfAnswer> {
-    const { chromium, address } = this;
-    if (!chromium || !address)
+  /** The sheet as PDF, when its turn has come. */
+  async print(wish: PrintWish): Promise<PdfAnswer> {
+    const { printer, address } = this;
+    if (!printer || !address)
       return {
         ok: false,
         status: 501,
         words: 'This server has no browser to print with. Open the sheet and use your own print.',
       };
-    if (this.printing)
-      return {
-        ok: false,
-        status: 503,
-        words: 'Another sheet is being printed. Try again in a few seconds.',
-        retryAfterSeconds: RETRY_AFTER_SECONDS,
-      };
+    const place = this.places.take(wish);
+    if (typeof place === 'string')
+      return { ok: false, ...REFUSED[place], retryAfterSeconds: RETRY_AFTER_SECONDS };
+    const turn = this.line.then(() => this.printNow(wish, printer, address));
+    // A print that fails is told to who asked for it; the next one's turn comes all the same.
+    this.line = turn.catch(() => undefined);
+    try {
+      return await turn;
+    } finally {
+      place.giveBack();
+    }
+  }
+
+  private async printNow(wish: PrintWish, printer: Printer, address: string): Promise<PdfAnswer> {
+    const { board, query, code, gone = new AbortController().signal } = wish;
+    if (gone.aborted) return NOT_PRINTED;
     const key = newSecret();
     this.printing = { board, key, code };
     const wishes = new URLSearchParams(query);
     wishes.set('key', key);
     try {
-      return await printed(chromium, `${address}${sheetPath(board)}?${wishes}`);
+      return await printer(`${address}${sheetPath(board)}?${wishes}`, gone);
     } finally {
       this.printing = undefined;
     }
   }
 }
 
-async function printed(chromium: string, url: string): Promise<PdfAnswer> {
+const REFUSED = {
+  yours: {
+    status: 429,
+    words: 'A sheet is being printed for you already. Take the next one when it is there.',
+  },
+  others: {
+    status: 503,
+    words: 'Other sheets are being printed. Try again in a few seconds.',
+  },
+} as const;
+
+const NOT_PRINTED: PdfAnswer = {
+  ok: false,
+  status: 503,
+  words: 'The sheet could not be printed here. Open it and use your own print.',
+};
+
+async function printed(chromium: string, url: string, gone: AbortSignal): Promise<PdfAnswer> {
   const folder = await mkdtemp(join(tmpdir(), 'passround-print-'));
   const file = join(folder, 'sheet.pdf');
   // Chromium's own sandbox does not work for root; what it opens is our own page.
@@ -94,16 +148,11 @@ async function printed(chromium: string, url: string): Promise<PdfAnswer> {
   const args = [...CHROMIUM_ARGS, ...asRoot, profile, `--print-to-pdf=${file}`, url];
   try {
     const code = await new Promise<number | null>((done) => {
-      const child = spawn(chromium, args, { stdio: 'ignore', timeout: PATIENCE });
+      const child = spawn(chromium, args, { stdio: 'ignore', timeout: PATIENCE, signal: gone });
       child.once('error', () => done(null));
       child.once('exit', done);
     });
-    if (code === 0) return { ok: true, bytes: await readFile(file) };
-    return {
-      ok: false,
-      status: 503,
-      words: 'The sheet could not be printed here. Open it and use your own print.',
-    };
+    return code === 0 ? { ok: true, bytes: await readFile(file) } : NOT_PRINTED;
   } finally {
     await rm(folder, { recursive: true, force: true, maxRetries: 3 });
   }

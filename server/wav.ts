@@ -15,17 +15,22 @@ import type { LessonRound } from '../shared/board/lesson';
 import { lessonOf, lessonRound } from '../shared/board/lesson';
 import type { Board } from '../shared/board/schema';
 import type { WavAnswer } from './host';
+import type { Shares } from './places';
+import { Places } from './places';
 
 /** Samples a second, one channel, 16 bits: 5 MB a minute. Source: the compact disc's rate, which everything plays. */
 const SAMPLE_RATE = 44_100;
 /** Longest track. A jam of ten minutes, and as long again for practising it slowly. */
 const MAX_SECONDS = 20 * 60;
-/** Tracks that are rendered at a time; rendering runs some hundred times faster than the music. */
-export const MAX_TRACKS = 2;
 /** A reader who takes nothing for so long is let go, so that others can have the place. */
 const READER_PATIENCE: Ms = 20_000;
+/** And so is one who takes less than so much a second, all in all: the longest track then takes an hour, where it could be held for days. */
+const LEAST_PACE = 32 * 1024;
 /** Frames rendered at a time, about two milliseconds' work; sockets are served in between. */
 const BLOCK = 8192;
+
+/** Rendering runs some hundred times faster than the music and waits for its reader; what a place costs is memory, a few MB. */
+const TRACKS: Shares = { all: 8, aBoard: 4, aPerson: 1 };
 
 const refused = (status: number, words: string): WavAnswer => ({ ok: false, status, words });
 
@@ -85,14 +90,28 @@ function minutesWords(seconds: number): string {
   return minutes === 1 ? '1 minute' : `${minutes} minutes`;
 }
 
-/** Renders practice tracks, a few at a time. */
+export interface WavPatience {
+  readonly patience?: Ms;
+  /** Bytes a second. */
+  readonly pace?: number;
+  readonly now?: () => Ms;
+}
+
+/** Renders practice tracks, a few at a time and one for each person. */
 export class WavDesk {
-  private open = 0;
+  private readonly places = new Places(TRACKS);
+  private readonly patience: Ms;
+  private readonly pace: number;
+  private readonly now: () => Ms;
 
-  constructor(private readonly patience: Ms = READER_PATIENCE) {}
+  constructor({ patience, pace, now }: WavPatience = {}) {
+    this.patience = patience ?? READER_PATIENCE;
+    this.pace = pace ?? LEAST_PACE;
+    this.now = now ?? (() => performance.now());
+  }
 
-  /** A track as a WAV file in pieces, rendered as they are taken, or why there is none. */
-  track(board: Board, params: URLSearchParams): WavAnswer {
+  /** A track as a WAV file in pieces, rendered as they are taken, or why there is none. @param who asks */
+  track(board: Board, params: URLSearchParams, who: string): WavAnswer {
     const parsed = wavWishFrom(params);
     if ('problem' in parsed) return refused(400, parsed.problem);
     const { wish } = parsed;
@@ -104,7 +123,12 @@ export class WavDesk {
     const { track } = made;
     if (track.seconds === 0)
       return refused(404, 'This board has no such pass, part, measure or variant.');
-    if (this.open >= MAX_TRACKS) {
+    const place = this.places.take({ board: board.id, who });
+    if (place === 'yours') {
+      const words = 'You are taking a track away already. Take the next one when it is there.';
+      return { ok: false, status: 429, words, retryAfterSeconds: 5 };
+    }
+    if (place === 'others') {
       const words = 'Others are taking tracks away just now. Try again in a few seconds.';
       return { ok: false, status: 503, words, retryAfterSeconds: 5 };
     }
@@ -112,24 +136,30 @@ export class WavDesk {
     const shape: WavShape = { format: 'pcm16', sampleRate: SAMPLE_RATE, channels: 1, frames };
     const options = { sampleRate: SAMPLE_RATE, channels: 1, mix: wavMix(wish) } as const;
     const blocks = soundBlocks(track, options, BLOCK);
-    return { ok: true, body: this.stream(wavStream(shape, blocks)) };
+    return { ok: true, body: this.stream(wavStream(shape, blocks), place.giveBack) };
   }
 
-  /** A stream that renders what is asked of it and gives its place back when it is read, cancelled, or left alone too long. */
-  private stream(pieces: Iterator<Uint8Array<ArrayBuffer>>): ReadableStream<Uint8Array> {
-    this.open += 1;
+  /** A stream that renders what is asked of it and gives its place back when it is read, cancelled, left alone too long, or read too slowly. */
+  private stream(
+    pieces: Iterator<Uint8Array<ArrayBuffer>>,
+    giveBack: () => void,
+  ): ReadableStream<Uint8Array> {
+    const begunMs = this.now();
     let waiting: ReturnType<typeof setTimeout> | undefined;
     let held = true;
+    let taken = 0;
     const letGo = () => {
       clearTimeout(waiting);
-      if (held) this.open -= 1;
+      giveBack();
       held = false;
     };
     const waitForReader = (controller: ReadableStreamDefaultController) => {
+      const untilMs = begunMs + this.patience + (1000 * taken) / this.pace;
+      const left = Math.min(this.patience, untilMs - this.now());
       waiting = setTimeout(() => {
         letGo();
         controller.error(new Error('nobody took the track away'));
-      }, this.patience);
+      }, left);
     };
     return new ReadableStream<Uint8Array>(
       {
@@ -140,6 +170,7 @@ export class WavDesk {
           if (!held) return;
           const { done, value } = next(pieces, letGo);
           if (!done) {
+            taken += value.length;
             controller.enqueue(value);
             waitForReader(controller);
             return;

@@ -19,6 +19,7 @@ import { startTestServer, testFolder } from '../kit/server';
 import { testConfig } from '../kit/server-config';
 
 const QUERY = new URLSearchParams();
+const STRANGER = { cookieHeader: undefined };
 
 /** A peer that was told in words that its board was deleted, and whose socket is closed for good. */
 async function told(peer: Peer): Promise<void> {
@@ -31,8 +32,8 @@ async function told(peer: Peer): Promise<void> {
 async function isNowhere({ host }: TestServer, { id, secrets }: TestBoard): Promise<void> {
   expect(await host.readBoard(id)).toBeUndefined();
   expect(await host.exportFile(id, { format: 'json' })).toBeUndefined();
-  expect(await host.exportWav(id, QUERY)).toBeUndefined();
-  expect(await host.printSheet(id, QUERY)).toBeUndefined();
+  expect(await host.exportWav(id, QUERY, undefined)).toBeUndefined();
+  expect(await host.printSheet(id, QUERY, STRANGER)).toBeUndefined();
   expect(await host.openLink(secrets.join, undefined)).toBeUndefined();
 }
 
@@ -75,12 +76,12 @@ test('[R26] a sheet that is printed while its board is deleted is not handed out
   const answer = { ok: true, bytes: new Uint8Array([1]) } as const;
   const print = vi.spyOn(PrintDesk.prototype, 'print').mockResolvedValueOnce(answer);
   onTestFinished(() => print.mockRestore());
-  expect(await server.host.printSheet(board.id, QUERY)).toEqual(answer);
+  expect(await server.host.printSheet(board.id, QUERY, STRANGER)).toEqual(answer);
   print.mockImplementationOnce(async () => {
     await store.remove(board.id);
     return answer;
   });
-  expect(await server.host.printSheet(board.id, QUERY)).toBeUndefined();
+  expect(await server.host.printSheet(board.id, QUERY, STRANGER)).toBeUndefined();
 });
 
 /** People at work on two nodes, and the board deleted under them on a third. */

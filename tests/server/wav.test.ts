@@ -4,7 +4,8 @@ import { renderSound } from '../../lib/sound/render';
 import type { Track } from '../../lib/sound/round';
 import { wavSamples } from '../../lib/sound/wav';
 import { isBoardId } from '../../server/links';
-import { MAX_TRACKS, WavDesk, wavMix, wavRounds, wavTrack } from '../../server/wav';
+import type { WavPatience } from '../../server/wav';
+import { WavDesk, wavMix, wavRounds, wavTrack } from '../../server/wav';
 import type { WavWish } from '../../shared/api/export-wav';
 import { wavWishFrom } from '../../shared/api/export-wav';
 import type { Board } from '../../shared/board/schema';
@@ -38,14 +39,14 @@ async function bytesOf(body: ReadableStream<Uint8Array>): Promise<Buffer> {
   return Buffer.from(await new Response(body).arrayBuffer());
 }
 
-function opened(desk: WavDesk, board: Board, text: string) {
-  const answer = desk.track(board, query(text));
+function opened(desk: WavDesk, board: Board, text: string, who = 'Alder') {
+  const answer = desk.track(board, query(text), who);
   if (!answer.ok) throw new Error(answer.words);
   return answer;
 }
 
-function refusal(desk: WavDesk, board: Board, text: string) {
-  const answer = desk.track(board, query(text));
+function refusal(desk: WavDesk, board: Board, text: string, who = 'Alder') {
+  const answer = desk.track(board, query(text), who);
   if (answer.ok) throw new Error('it was not refused');
   return answer;
 }
@@ -206,20 +207,38 @@ describe('is refused in words', () => {
 });
 
 describe('only so many at a time', () => {
-  const full = async (patience?: number) => {
+  const PEOPLE = ['Alder', 'Birch', 'Cedar', 'Dogwood'];
+  const full = async (patience?: WavPatience) => {
     const board = await demo();
     const desk = new WavDesk(patience);
-    const tracks = Array.from({ length: MAX_TRACKS }, () => opened(desk, board, 'part=A'));
-    const answer = refusal(desk, board, 'part=A');
-    expect(answer).toMatchObject({ status: 503, retryAfterSeconds: 5 });
+    const tracks = PEOPLE.map((who) => opened(desk, board, 'part=A', who));
+    expect(refusal(desk, board, 'part=A', 'Elm')).toMatchObject({
+      status: 503,
+      retryAfterSeconds: 5,
+    });
     return { board, desk, tracks };
   };
+
+  test('one for each person', async () => {
+    const board = await demo();
+    const desk = new WavDesk();
+    const { body } = opened(desk, board, 'part=A');
+    expect(refusal(desk, board, 'part=A')).toMatchObject({ status: 429, retryAfterSeconds: 5 });
+    opened(desk, board, 'part=A', 'Birch');
+    await bytesOf(body);
+    opened(desk, board, 'part=A');
+  });
+
+  test('a board whose people take all of its places leaves some to others', async () => {
+    const { board, desk } = await full();
+    opened(desk, { ...board, id: 'anotherboard' as Board['id'] }, 'part=A');
+  });
 
   test('a track that was read gives its place back', async () => {
     const { board, desk, tracks } = await full();
     await bytesOf(tracks[0]?.body ?? new ReadableStream());
-    opened(desk, board, 'part=A');
-    refusal(desk, board, 'part=A');
+    opened(desk, board, 'part=A', 'Elm');
+    refusal(desk, board, 'part=A', 'Fir');
   });
 
   test('a reader who goes away gives the place back, once', async () => {
@@ -227,13 +246,27 @@ describe('only so many at a time', () => {
     const reader = tracks[0]?.body.getReader();
     await reader?.read();
     await reader?.cancel();
-    opened(desk, board, 'part=A');
-    refusal(desk, board, 'part=A');
+    opened(desk, board, 'part=A', 'Elm');
+    refusal(desk, board, 'part=A', 'Fir');
   });
 
   test('a reader who takes nothing loses the place', async () => {
-    const { board, desk, tracks } = await full(20);
+    const { board, desk, tracks } = await full({ patience: 20 });
     await expect(tracks[0]?.body.getReader().closed).rejects.toThrow('nobody took the track');
+    opened(desk, board, 'part=A');
+  });
+
+  test('a reader who takes a little now and then loses the place, however patient we are with each piece', async () => {
+    const board = await demo();
+    let now = 0;
+    const desk = new WavDesk({ patience: 60_000, pace: 1024, now: () => now });
+    const reader = opened(desk, board, 'pass=plain').body.getReader();
+    // Four pieces of 16 kB are 64 s' worth at that pace.
+    for (let piece = 0; piece < 3; piece += 1) await reader.read();
+    refusal(desk, board, 'part=A');
+    now = 60_000 + 65_000;
+    await reader.read();
+    await expect(reader.closed).rejects.toThrow('nobody took the track');
     opened(desk, board, 'part=A');
   });
 
@@ -249,7 +282,7 @@ test('there is no track of a board that is not there', async () => {
   const server = await startTestServer();
   const nowhere = 'abcdefghijkl';
   if (!isBoardId(nowhere)) throw new Error('no board id');
-  expect(await server.host.exportWav(nowhere, query(''))).toBeUndefined();
+  expect(await server.host.exportWav(nowhere, query(''), undefined)).toBeUndefined();
 });
 
 test('other work goes on while a track is rendered', async () => {

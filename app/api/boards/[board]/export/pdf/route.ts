@@ -10,13 +10,14 @@ const MAX_FORM = 2000;
 async function sheetAs(
   { params }: Where,
   wishes: URLSearchParams,
-  link?: string,
+  asked: { readonly link?: string; readonly gone: AbortSignal },
 ): Promise<Response> {
   const { board } = await params;
   const id = board as BoardId;
-  if (!(await host().mayRead(id, await cookieHeader(), wishes.get('key') ?? undefined)))
+  const cookies = await cookieHeader();
+  if (!(await host().mayRead(id, cookies, wishes.get('key') ?? undefined)))
     return refusedAnswer(403, 'Open one of the links of this board first.');
-  const sheet = await host().printSheet(id, wishes, link);
+  const sheet = await host().printSheet(id, wishes, { ...asked, cookieHeader: cookies });
   if (!sheet) return refusedAnswer(404, 'There is no such board.');
   if (!sheet.ok) return refusedAnswer(sheet.status, sheet.words, sheet.retryAfterSeconds);
   return new Response(new Uint8Array(sheet.bytes), {
@@ -30,7 +31,7 @@ async function sheetAs(
 
 /** The sheet as PDF, for whoever has a cookie of the board or the secret of one of its links (`?key=`). */
 export function GET(request: Request, where: Where): Promise<Response> {
-  return sheetAs(where, new URL(request.url).searchParams);
+  return sheetAs(where, new URL(request.url).searchParams, { gone: request.signal });
 }
 
 /** The same as a form sends it, with a link to stand on it as a code: in the body, so that no address and no log holds the link. */
@@ -41,5 +42,5 @@ export async function POST(request: Request, where: Where): Promise<Response> {
   const wishes = new URLSearchParams(text);
   const link = wishes.get('link');
   wishes.delete('link');
-  return sheetAs(where, wishes, link ?? undefined);
+  return sheetAs(where, wishes, { gone: request.signal, ...(link === null ? {} : { link }) });
 }

@@ -9,9 +9,10 @@ export async function GET(request: Request, { params }: Where): Promise<Response
   const { board } = await params;
   const id = board as BoardId;
   const query = new URL(request.url).searchParams;
-  if (!(await host().mayRead(id, await cookieHeader(), query.get('key') ?? undefined)))
+  const cookies = await cookieHeader();
+  if (!(await host().mayRead(id, cookies, query.get('key') ?? undefined)))
     return refusedAnswer(403, 'Open one of the links of this board first.');
-  const track = await host().exportWav(id, query);
+  const track = await host().exportWav(id, query, cookies);
   if (!track) return refusedAnswer(404, 'There is no such board.');
   if (!track.ok) return refusedAnswer(track.status, track.words, track.retryAfterSeconds);
   return new Response(track.body, {
