@@ -11,6 +11,11 @@ export const MAX_MESSAGE = 256 * KB;
 export const MAX_PAYLOAD = MB;
 /** Largest state of one document, bytes: some thirty tunes' worth. */
 export const MAX_DOCUMENT = 2 * MB;
+/**
+ * Keys of one person's document, those that were deleted, too: names, proposals, claims, approvals. Each is looked at whenever the board is read, and two megabytes
+ * hold ninety thousand of them; a workshop of a hundred people with a dozen variants each gives somebody a thousand to approve.
+ */
+export const MAX_KEYS = 4096;
 /** Largest sum of a board's documents, bytes: sixteen full ones, or three hundred people with a hundred kB each. */
 export const MAX_BOARD = 32 * MB;
 /** How deep values and shared types may nest. The board's own values nest six deep; thousands overflow the stack. */

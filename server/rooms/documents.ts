@@ -34,7 +34,7 @@ import {
 } from '../../shared/board/roles';
 import type { Board } from '../../shared/board/schema';
 import { writeArrivals, writePerson } from '../../shared/board/write';
-import { LEADER_PLACES, MAX_ARRIVALS, MAX_BOARD, MAX_PEOPLE } from '../limits';
+import { LEADER_PLACES, MAX_ARRIVALS, MAX_BOARD, MAX_KEYS, MAX_PEOPLE } from '../limits';
 import type { LoggedUpdate } from '../store/store';
 import type { Openness, Situation, Writer } from './admission';
 import type { TrialFault } from './trial';
@@ -363,7 +363,7 @@ export class LiveDocuments {
   private trialOf(name: DocumentName): Trial {
     const there = this.trials.get(name);
     if (there) return there;
-    const trial = new Trial(this.follow(name));
+    const trial = new Trial(this.follow(name), name === LEAD_DOCUMENT ? undefined : MAX_KEYS);
     this.trials.set(name, trial);
     return trial;
   }

@@ -27,7 +27,11 @@ export class Trial {
   /** No less than the size of the real document's state, bytes. */
   private size = Number.POSITIVE_INFINITY;
 
-  constructor(readonly real: Y.Doc) {}
+  /** @param mostKeys that the document may have */
+  constructor(
+    readonly real: Y.Doc,
+    private readonly mostKeys = Number.POSITIVE_INFINITY,
+  ) {}
 
   /** Tries an update, or says why not and forgets it. The real document has it after `take`. */
   attempt(update: Uint8Array): TrialFault | Tried {
@@ -36,6 +40,7 @@ export class Trial {
     return (
       faultOf(parts, this.real) ??
       this.tooLarge(update) ??
+      this.tooManyKeys(parts) ??
       this.tooContended(parts) ??
       this.tryOn(update)
     );
@@ -62,6 +67,18 @@ export class Trial {
     if (Y.decodeUpdate(fresh).structs.length === 0) return undefined;
     this.measure();
     return this.size + fresh.length > MAX_DOCUMENT ? 'too-large' : undefined;
+  }
+
+  /** Would it have more keys than are quickly read? One that is written anew names what stood there before. */
+  private tooManyKeys({ structs }: Decoded): TrialFault | undefined {
+    const isNew = ({ id, length }: Decoded['structs'][number]) =>
+      id.clock + length > Y.getState(this.real.store, id.client);
+    const fresh = structs.filter(
+      (struct) => struct instanceof Y.Item && struct.origin === null && isNew(struct),
+    ).length;
+    if (fresh === 0) return undefined;
+    const there = [...this.real.share.values()].reduce((sum, type) => sum + type._map.size, 0);
+    return there + fresh > this.mostKeys ? 'too-large' : undefined;
   }
 
   /** Would it take too long to put together what was written side by side? Looks at the whole document only where the update adds to that. */
