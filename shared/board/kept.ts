@@ -91,10 +91,12 @@ export function keptOf(all: BoardDocuments): DocumentFamily {
 
 function plannedIn(kept: BoardDocuments): Plan['variants'] {
   const planned: Record<string, PlannedVariant> = {};
-  for (const said of kept.said.values()) {
+  for (const [owner, said] of kept.said) {
     const name = v.safeParse(nameValue, said.getMap(SAID.me).get('name'));
     const by = name.success ? name.output : '';
-    for (const [id, value] of Object.entries(said.getMap(KEPT.planned).toJSON())) {
+    for (const [id, value] of said.getMap(KEPT.planned).entries()) {
+      // People write their documents themselves: nobody says what somebody else's variant is.
+      if (authorOf(id) !== owner) continue;
       const one = typeof value === 'object' && value !== null ? { [id]: { ...value, by } } : {};
       const read = v.safeParse(planValue.entries.variants, one);
       if (read.success) Object.assign(planned, read.output);
