@@ -55,6 +55,7 @@ export function guard(
   response.setHeader('Cross-Origin-Resource-Policy', 'same-origin');
   response.setHeader('Permissions-Policy', 'camera=(), geolocation=(), microphone=(self)');
   if (publicUrl?.protocol === 'https:') response.setHeader('Strict-Transport-Security', HSTS);
+  request.url = inOriginForm(request.url ?? '/');
   const refusal = refusalOf(request, publicUrl);
   if (!refusal) return true;
   // What is left of a body that nobody reads is cut off with its line.
@@ -81,11 +82,41 @@ const NO_LENGTH: Unanswered = {
   message: 'A request has to say how long it is (Content-Length) before it is read.',
 };
 
+const NO_METHOD: Unanswered = {
+  status: 405,
+  message: 'Nothing here is asked for in this way.',
+};
+const NO_ADDRESS: Unanswered = { status: 400, message: 'This address cannot be read.' };
+
+/** What pages know what to do with; the router breaks on others, TRACE among them. */
+const METHODS = ['GET', 'HEAD', 'OPTIONS', 'POST', 'PUT', 'PATCH', 'DELETE'];
+
+/** A target as pages read it: path and question. A proxy may send the whole address, which a server has to take. Source: RFC 9112, section 3.2.2. */
+function inOriginForm(target: string): string {
+  if (target.startsWith('/') || !URL.canParse(target)) return target;
+  const { pathname, search } = new URL(target);
+  return `${pathname}${search}`;
+}
+
+/** Can the path be decoded? The router breaks on one that cannot. */
+function isReadable(target: string): boolean {
+  if (!target.startsWith('/')) return false;
+  try {
+    decodeURIComponent(target.split('?')[0] ?? '');
+    return true;
+  } catch (error) {
+    if (error instanceof URIError) return false;
+    throw error;
+  }
+}
+
 /** Where boards are made, by the path that Next answers there. */
 const MAKES_BOARDS = /^\/api\/boards\/?(\?|$)/;
 
 /** Why no page is to answer a request. Pages read a body whole before they measure it, so its length is judged by what it says. */
 function refusalOf(request: IncomingMessage, publicUrl: URL | undefined): Unanswered | undefined {
+  if (!METHODS.includes(request.method ?? '')) return NO_METHOD;
+  if (!isReadable(request.url ?? '')) return NO_ADDRESS;
   if (isForeignChange(request, publicUrl)) return FOREIGN;
   if (request.headers['transfer-encoding'] !== undefined) return NO_LENGTH;
   const most = MAKES_BOARDS.test(request.url ?? '') ? MAX_BOARD_BODY : MAX_BODY;

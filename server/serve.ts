@@ -30,7 +30,7 @@ import { addressOf, pathForLog } from './origin';
 import { PrintDesk } from './print';
 import { Rooms } from './rooms/rooms';
 import type { MostSockets } from './sockets';
-import { Sockets } from './sockets';
+import { declineUpgrade, Sockets } from './sockets';
 import { isSystemError } from './store/journal';
 import type { Store } from './store/store';
 
@@ -49,9 +49,9 @@ export interface ServerOptions extends GivenEngines {
   readonly config: Config;
   /** Absent: every page is 404. */
   readonly pages?: Pages;
-  /** Takes upgrades that are not for boards; absent: they are closed. */
   /** Next compiles pages as they change. */
   readonly dev?: boolean;
+  /** Takes upgrades that are not for boards; absent: they are refused. */
   readonly otherUpgrades?: (request: IncomingMessage, socket: Duplex, head: Buffer) => unknown;
   readonly lingerMs?: Ms;
   readonly pingEveryMs?: Ms;
@@ -126,7 +126,7 @@ function answering(options: ServerOptions, report: Report, sockets: Sockets): Se
   server.on('upgrade', (request, socket, head) => {
     if (sockets.isOurs(request)) void sockets.admit(request, socket, head);
     else if (otherUpgrades) void otherUpgrades(request, socket, head);
-    else socket.destroy();
+    else declineUpgrade(socket);
   });
   return server;
 }

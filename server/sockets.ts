@@ -251,6 +251,13 @@ function purposeOf(request: IncomingMessage): Purpose {
   return urlOf(request).searchParams.get(PURPOSE) === TO_FOLLOW ? 'play' : 'board';
 }
 
+/** Answers an upgrade that is for nobody here: whoever asks for another protocol is told, not left with a line that breaks. */
+export function declineUpgrade(socket: Duplex): void {
+  socket.on('error', () => socket.destroy());
+  const words = 'Nothing here takes another protocol. Ask without an Upgrade header.';
+  refuseUpgrade(socket, { status: '400 Bad Request', words });
+}
+
 function refuseUpgrade(socket: Duplex, { status, words }: Closed): void {
   const body = `${words}\n`;
   const type = 'Content-Type: text/plain; charset=utf-8';

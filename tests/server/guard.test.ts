@@ -108,6 +108,24 @@ test.each([
   },
 );
 
+test.each([
+  ['TRACE', '/api/health', 405],
+  ['PROPFIND', '/', 405],
+  ['GET', '/b/%', 400],
+  ['GET', '/b/%ff?x', 400],
+  ['OPTIONS', '*', 400],
+  ['GET', '/?%', 200],
+  ['GET', '/b/%F0%9F%AA%95', 200],
+  ['GET', 'http://elsewhere.example/b/x?y', 200],
+])(
+  '%s %s is answered with %i, and no page is asked what it cannot read',
+  async (method, path, status) => {
+    const { server, asked } = await withPages();
+    expect((await plainRequest(server.port, method, {}, path)).status).toBe(status);
+    expect(asked()).toBe(status === 200 ? 1 : 0);
+  },
+);
+
 test('the longest body that is read is read', async () => {
   const { server, asked } = await withPages();
   const url = `http://127.0.0.1:${server.port}`;
