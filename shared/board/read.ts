@@ -77,6 +77,34 @@ function readPeople(documents: BoardDocuments, report: Report): readonly Person[
   return people.sort((a, b) => (a.id < b.id ? -1 : 1));
 }
 
+/** What somebody has put forward, in order of arrival, as far as it counts. */
+function countedProposals(
+  author: ParticipantId,
+  said: Y.Doc,
+  arrived: Y.Map<unknown>,
+  report: Report,
+): readonly (readonly [string, unknown])[] {
+  const proposals = said.getMap(SAID.proposals);
+  const all = [...proposals.keys()];
+  if (all.length <= values.MAX_VARIANTS) return [...proposals.entries()];
+  const words = `Of what one person puts forward the first ${values.MAX_VARIANTS} count; ${all.length - values.MAX_VARIANTS} more were left out.`;
+  report({ code: 'proposal', where: { document: saidBy(author) }, words });
+  const places = new Map(all.map((id) => [id, arrivedIn(arrived, id)]));
+  const place = (id: string) => places.get(id) ?? LAST;
+  return all
+    .sort((a, b) => place(a) - place(b) || (a < b ? -1 : 1))
+    .slice(0, values.MAX_VARIANTS)
+    .map((id) => [id, proposals.get(id)] as const);
+}
+
+/** Place in the order of arrival of what was never noted: after all the others. */
+const LAST = Number.MAX_SAFE_INTEGER;
+
+function arrivedIn(arrived: Y.Map<unknown>, id: string): number {
+  const place = arrived.get(id);
+  return place !== undefined && v.is(values.arrivedValue, place) ? place : LAST;
+}
+
 function readVariants(
   documents: BoardDocuments,
   measures: ReadonlySet<MeasureId>,
@@ -85,7 +113,7 @@ function readVariants(
   const arrived = documents.house.getMap(HOUSE.arrived);
   const variants: Variant[] = [];
   for (const [author, said] of documents.said) {
-    for (const [key, value] of said.getMap(SAID.proposals).entries()) {
+    for (const [key, value] of countedProposals(author, said, arrived, report)) {
       const where = { document: saidBy(author), key };
       const proposal = read(proposals, value, report, 'proposal', where);
       if (!proposal) continue;
@@ -95,13 +123,7 @@ function readVariants(
         continue;
       }
       if (!measures.has(proposal.measure)) continue;
-      const place = v.safeParse(values.arrivedValue, arrived.get(id));
-      variants.push({
-        id,
-        author,
-        ...proposal,
-        arrived: place.success ? place.output : Number.MAX_SAFE_INTEGER,
-      });
+      variants.push({ id, author, ...proposal, arrived: arrivedIn(arrived, id) });
     }
   }
   return variants.sort((a, b) => a.arrived - b.arrived || (a.id < b.id ? -1 : 1));
@@ -234,7 +256,9 @@ export function readBoard(
 ): Board | undefined {
   const documents = documentsFor(all, viewer);
   const leftOut: LeftOut[] = [];
-  const report: Report = (problem) => leftOut.push(problem);
+  const report: Report = (problem) => {
+    if (leftOut.length < MAX_LEFT_OUT) leftOut.push(problem);
+  };
   const { lead } = documents;
   const head = readHead(lead, report);
   if (!head) return undefined;
@@ -286,6 +310,9 @@ export function readBoard(
     leftOut,
   };
 }
+
+/** What is told of what could not be read: the leaders' things come first, and nobody reads a thousand lines. */
+export const MAX_LEFT_OUT = 100;
 
 /** How many passes a new board plans. Common practice: a few times through for a first try. */
 const DEFAULT_PASSES = 4;

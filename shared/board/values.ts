@@ -20,6 +20,8 @@ import { MAX_TEMPO, MIN_TEMPO, transportValue } from './transport-value';
 export const MAX_MEASURES = MAX_TUNE;
 /** Measures that are kept aside at most; older than that, nobody puts back. */
 export const MAX_ASIDE = 1024;
+/** What one person may have put forward at a time: six variants of each measure of a tune of 32. */
+export const MAX_VARIANTS = 200;
 export const MAX_NAME = 40;
 export const MAX_NOTE = 400;
 export const MAX_TITLE = 120;

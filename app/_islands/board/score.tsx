@@ -7,7 +7,7 @@ import { Exercise } from './exercise';
 import type { BoardSight, Opened } from './measure';
 import { MeasureColumn } from './measure';
 import { MeasureStructure } from './measure-structure';
-import { measureNumbers, signsOf, variantsOf } from './sights';
+import { hasPutForwardAll, measureNumbers, signsOf, variantsOf } from './sights';
 
 /** The tune, part by part; an opened measure unfolds its workbench under its own line. */
 export function Score({
@@ -54,6 +54,7 @@ export function Score({
                       context={contextOf(board, plain)}
                       from={here.from}
                       proposed={variantsOf(board, plain.id)}
+                      full={hasPutForwardAll(board, sight.me)}
                       propose={(strokes, note) => {
                         acts.propose(plain.id, strokes, note);
                         open(undefined);

@@ -3,9 +3,10 @@ import type { MeasureOptions } from '../../../lib/engrave/measure';
 import type { Part } from '../../../lib/tune';
 import type { MeasureId, ParticipantId } from '../../../lib/units';
 import { measuresOf } from '../../../shared/board/plan-to-play';
-import { countedAs } from '../../../shared/board/same';
+import { countedAs, isProposedBy } from '../../../shared/board/same';
 import type { BallotId, Board, Person, Variant } from '../../../shared/board/schema';
 import { tallyOf } from '../../../shared/board/tally';
+import { MAX_VARIANTS } from '../../../shared/board/values';
 import type { Presence } from '../../../shared/wire/presence';
 
 /** What the board page shows, worked out of the board's values: pure questions, no screen. */
@@ -46,6 +47,16 @@ export function votesView(board: Board, me: ParticipantId): VotesView {
 export function variantsOf(board: Board, measure: MeasureId): readonly Variant[] {
   return board.variants.filter((variant) => variant.measure === measure);
 }
+
+/** Has somebody put forward as much as counts? What is hidden or laid aside counts, too. */
+export function hasPutForwardAll(board: Board, me: ParticipantId): boolean {
+  const { variants, orders, laidAside } = board;
+  const all = [...variants, ...orders.hidden, ...laidAside.flatMap((one) => one.variants)];
+  return all.filter((variant) => isProposedBy(variant, me)).length >= MAX_VARIANTS;
+}
+
+/** What is said to somebody who has. */
+export const PUT_FORWARD_ALL = `You have put forward ${MAX_VARIANTS} variants, which is as many as count. Take one back before you put another one forward.`;
 
 /** The passes (from 1) in which a variant, or the plain measure, is played in the published plan. */
 export function passesWith(

@@ -3,6 +3,7 @@
 import { useRouter } from 'next/navigation';
 import { useEffect, useMemo, useState } from 'react';
 import { peoplePath } from '../../../shared/board/paths';
+import { MAX_LEFT_OUT } from '../../../shared/board/read';
 import type { Board } from '../../../shared/board/schema';
 import { ExerciseBar } from '../exercise/bar';
 import { ExercisePanel } from '../exercise/panel';
@@ -19,9 +20,14 @@ import { Links } from './links';
 import type { Opened } from './measure';
 import { People } from './people';
 import { Score } from './score';
-import { votesView } from './sights';
+import { hasPutForwardAll, PUT_FORWARD_ALL, votesView } from './sights';
 import { StructureBar } from './structure-bar';
 import { useStructure } from './use-structure';
+
+function leftOutWords(count: number): string {
+  if (count === 1) return 'One thing';
+  return count < MAX_LEFT_OUT ? `${count} things` : `${MAX_LEFT_OUT} things or more`;
+}
 
 /** The live board: who is here, the tune with its variants, and for the leader a desk. */
 export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered: Board }) {
@@ -97,9 +103,12 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
       )}
       {board.leftOut.length > 0 && (
         <p className="text-soft">
-          {board.leftOut.length === 1 ? 'One thing' : `${board.leftOut.length} things`} on this
-          board could not be read and {board.leftOut.length === 1 ? 'is' : 'are'} left out.
+          {leftOutWords(board.leftOut.length)} on this board could not be read and{' '}
+          {board.leftOut.length === 1 ? 'is' : 'are'} left out.
         </p>
+      )}
+      {acts && hasPutForwardAll(board, me.participant) && (
+        <p className="text-soft">{PUT_FORWARD_ALL}</p>
       )}
       {structure && <StructureBar structure={structure} />}
       <Score

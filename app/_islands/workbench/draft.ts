@@ -6,6 +6,7 @@ import { sameStrokes } from '../../../lib/tab/measure';
 import type { Neck } from '../../../lib/tuning';
 import { hasFret } from '../../../lib/tuning';
 import type { Fret, StringNumber, Ticks } from '../../../lib/units';
+import { PUT_FORWARD_ALL } from '../board/sights';
 
 /** Where the hand is in the grid: a slot of the measure (from 0) and a string. */
 export interface Spot {
@@ -165,7 +166,9 @@ export function obstaclesOf(
   draft: Draft,
   plain: Measure,
   proposed: readonly { readonly strokes: Measure['strokes'] }[],
+  full = false,
 ): readonly string[] {
+  if (full) return [PUT_FORWARD_ALL];
   const { measure, neck } = draft;
   const problems = problemsOf(measure, neck);
   if (problems.length > 0) return problems.map((problem) => problem.words);

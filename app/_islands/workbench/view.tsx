@@ -20,6 +20,7 @@ export function Workbench({
   context,
   from,
   proposed,
+  full,
   propose,
   setPlain,
   markMelody,
@@ -29,6 +30,8 @@ export function Workbench({
   /** What it starts from: the plain measure or somebody's variant. */
   readonly from: readonly Stroke[];
   readonly proposed: readonly { readonly strokes: readonly Stroke[] }[];
+  /** Have I put forward as much as counts? */
+  readonly full: boolean;
   readonly propose: (strokes: readonly Stroke[], note: string) => void;
   /** For a leader: makes the draft the plain measure. */
   readonly setPlain: ((strokes: readonly Stroke[]) => void) | undefined;
@@ -60,7 +63,7 @@ export function Workbench({
     return path?.ok ? fingersByStroke(path.value) : undefined;
   }, [fingers, measure, neck, tempo]);
   const already = useMemo(() => proposed.map(({ strokes }) => strokes), [proposed]);
-  const obstacles = obstaclesOf(draft, plain, proposed);
+  const obstacles = obstaclesOf(draft, plain, proposed, full);
   const blocked = judgements.some(
     ({ id, verdict }) => verdict === 'no' && (id === 'fits' || id === 'playable'),
   );
