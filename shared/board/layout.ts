@@ -1,8 +1,9 @@
-import * as v from 'valibot';
+import type * as v from 'valibot';
 import type * as Y from 'yjs';
 import type { Entry, Layout, LayoutPart } from '../../lib/structure/layout';
 import { tuneOf } from '../../lib/structure/layout';
 import type { Part, PlainMeasure } from '../../lib/tune';
+import { readHead } from './head';
 import type { Report } from './parsed';
 import { read, remembering } from './parsed';
 import { LEAD_DOCUMENT } from './roles';
@@ -79,10 +80,11 @@ export function playableForm(form: readonly string[], parts: readonly Part[]): r
 
 /** The structure of a board's tune; undefined while the tune's head is not there. */
 export function layoutIn(lead: Y.Doc): Layout | undefined {
-  const head = v.safeParse(values.headValue, lead.getMap(LEAD.head).toJSON());
-  if (!head.success) return undefined;
-  const parts = layoutPartsIn(lead, () => undefined);
-  const { meter, form } = head.output;
+  const unseen = () => undefined;
+  const head = readHead(lead, unseen);
+  if (!head) return undefined;
+  const parts = layoutPartsIn(lead, unseen);
+  const { meter, form } = head;
   const layout = { meter, parts, form };
   return { ...layout, form: playableForm(form, tuneOf(layout).parts) };
 }

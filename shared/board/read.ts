@@ -4,10 +4,10 @@ import type { Level } from '../../lib/hands/level';
 import type { Lock } from '../../lib/passes/request';
 import { partsOf } from '../../lib/structure/layout';
 import type { Transport } from '../../lib/transport/transport';
-import type { Tune } from '../../lib/tune';
 import type { BoardId, MeasureId, ParticipantId, VariantId } from '../../lib/units';
 import type { BoardDocuments } from './documents';
 import { readExercise } from './exercise';
+import { readHead } from './head';
 import { laidAsideOf, layoutPartsIn, playableForm } from './layout';
 import {
   asCalled,
@@ -52,12 +52,6 @@ const proposals = remembering(values.proposalValue);
 const plans = remembering<Plan>(values.planValue);
 const transports = remembering<Transport>(values.transportValue);
 const playeds = remembering<Played>(playedValue);
-
-function readHead(lead: Y.Doc, report: Report): Omit<Tune, 'parts'> | undefined {
-  return read(values.headValue, lead.getMap(LEAD.head).toJSON(), report, 'head', {
-    document: LEAD_DOCUMENT,
-  });
-}
 
 function readPeople(documents: BoardDocuments, report: Report): readonly Person[] {
   const people: Person[] = [];

@@ -8,6 +8,11 @@ import { MAX_PLAYED } from '../../lib/structure/layout';
 export const MIN_TEMPO = 20;
 export const MAX_TEMPO = 240;
 
+/** The latest and the earliest moment that a date can be, ms. Source: ECMA-262, "Time Values and Time Range". */
+const MAX_MOMENT = 8.64e15;
+/** Server ms. Beyond what a date can be, a second more is no longer another time, and whoever counts in seconds never ends. */
+export const moment = v.pipe(v.number(), v.minValue(-MAX_MOMENT), v.maxValue(MAX_MOMENT));
+
 const whole = (low: number, high: number) =>
   v.pipe(v.number(), v.integer(), v.minValue(low), v.maxValue(high));
 
@@ -20,7 +25,7 @@ const step = v.pipe(
 );
 const leg = v.object({
   kind: v.picklist(['play', 'rest']),
-  atMs: v.pipe(v.number(), v.finite()),
+  atMs: moment,
   pass: whole(1, MAX_PASSES),
   visit: whole(0, MAX_PLAYED - 1),
   tempo,

@@ -12,10 +12,11 @@ import { MAX_CHORDS } from '../../lib/tune';
 import type { Tuning } from '../../lib/tuning';
 import { MAX_CAPO, neckOf, tuningById } from '../../lib/tuning';
 import type { MeasureId, ParticipantId, VariantId } from '../../lib/units';
+import { inOneLine } from './one-line';
 import { isParticipantId, ROLES } from './roles';
-import { MAX_TEMPO, MIN_TEMPO, transportValue } from './transport-value';
+import { MAX_TEMPO, MIN_TEMPO, moment, transportValue } from './transport-value';
 
-/** The shapes of the values that stand in a board's documents. A value that does not fit is left out, never mended. */
+/** The shapes of the values that stand in a board's documents. A value that does not fit is left out, never mended; texts are put on one line. */
 
 export const MAX_MEASURES = MAX_TUNE;
 /** Measures that are kept aside at most; older than that, nobody puts back. */
@@ -27,11 +28,16 @@ export const MAX_NOTE = 400;
 export const MAX_TITLE = 120;
 export { MAX_TEMPO, MIN_TEMPO, transportValue };
 
-const text = (max: number) => v.pipe(v.string(), v.maxLength(max));
+const text = (max: number) => v.pipe(v.string(), v.maxLength(max), v.transform(inOneLine));
 const whole = (low: number, high: number) =>
   v.pipe(v.number(), v.integer(), v.minValue(low), v.maxValue(high));
 
-const measureName = v.pipe(v.string(), v.regex(/^[A-Za-z0-9_-]{1,24}$/));
+/** Names of measures are names of fields in plain objects; "constructor" would be found in each of them. */
+const measureName = v.pipe(
+  v.string(),
+  v.regex(/^[A-Za-z0-9_-]{1,24}$/),
+  v.check((name) => !(name in Object.prototype), 'no measure can be called that'),
+);
 export const measureKey = v.pipe(
   measureName,
   v.transform((id) => id as MeasureId),
@@ -65,28 +71,31 @@ const tuning = v.pipe(
   }),
 );
 
-export const headValue = v.pipe(
-  v.object({
-    title: text(MAX_TITLE),
-    tuning,
-    capo: whole(0, MAX_CAPO),
-    drone: whole(0, 12),
-    meter: v.pipe(v.custom<MeterName>(isMeterName), v.transform(meterNamed)),
-    key: v.object({
-      tonic: v.pipe(
-        v.string(),
-        v.check((name) => pitchClassFromName(name) !== undefined),
-      ),
-      mode: v.picklist(MODES),
-    }),
-    tempo: v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO)),
-    form: v.pipe(v.array(partLetter), v.minLength(1), v.maxLength(MAX_FORM)),
+export const headFields = {
+  title: text(MAX_TITLE),
+  tuning,
+  capo: whole(0, MAX_CAPO),
+  drone: whole(0, 12),
+  meter: v.pipe(v.custom<MeterName>(isMeterName), v.transform(meterNamed)),
+  key: v.object({
+    tonic: v.pipe(
+      v.string(),
+      v.check((name) => pitchClassFromName(name) !== undefined),
+    ),
+    mode: v.picklist(MODES),
   }),
+  tempo: v.pipe(v.number(), v.minValue(MIN_TEMPO), v.maxValue(MAX_TEMPO)),
+  form: v.pipe(v.array(partLetter), v.minLength(1), v.maxLength(MAX_FORM)),
+};
+
+export const headValue = v.pipe(
+  v.object(headFields),
   v.transform(({ tuning: open, capo, drone, ...rest }) => ({
     ...rest,
     neck: neckOf(open, capo, drone),
   })),
 );
+export type HeadValue = v.InferInput<typeof headValue>;
 
 /** A plain measure; `part` and `place` say where in the tune it stands (ascending `place`, then id). */
 export const measureValue = v.object({
@@ -130,9 +139,6 @@ export const pointerValue = v.object({
 });
 
 export const nameValue = v.pipe(text(MAX_NAME), v.trim());
-
-/** Server ms. */
-const moment = v.pipe(v.number(), v.finite());
 
 export const proposalValue = v.object({
   measure: measureKey,
