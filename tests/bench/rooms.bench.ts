@@ -7,8 +7,6 @@ import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { setFlagsFromString } from 'node:v8';
-import { runInNewContext } from 'node:vm';
 import * as Y from 'yjs';
 import type { BoardId } from '../../lib/units';
 import { newBoardId, newParticipantId, sessionCookie } from '../../server/links';
@@ -19,6 +17,7 @@ import type { DocumentFamily } from '../../shared/board/documents';
 import type { Role } from '../../shared/board/roles';
 import { saidBy } from '../../shared/board/roles';
 import { writeName, writePerson } from '../../shared/board/write';
+import { collectGarbage } from '../kit/collect';
 import { testConfig } from '../kit/server-config';
 import type { Member } from './crowd';
 import { crowdDelays, openingMs, pause, quantile } from './crowd';
@@ -317,10 +316,8 @@ function admission(): Measure {
 
 /** What a board in use takes in memory, its trial copies included. */
 function roomMemory(): Measure {
-  setFlagsFromString('--expose-gc');
-  const collect: unknown = runInNewContext('gc');
   const used = () => {
-    if (typeof collect === 'function') collect();
+    collectGarbage();
     const { heapUsed, arrayBuffers } = process.memoryUsage();
     return heapUsed + arrayBuffers;
   };

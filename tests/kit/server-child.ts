@@ -1,6 +1,5 @@
-import { setFlagsFromString } from 'node:v8';
-import { runInNewContext } from 'node:vm';
 import { startServer } from '../../server/serve';
+import { collectGarbage } from './collect';
 import { testConfig } from './server-config';
 
 /** A server without pages in a process of its own, for tests that kill it. Says its port; ends only by a signal. */
@@ -13,10 +12,7 @@ process.stdout.write(`${server.port}\n`);
 
 /** Asked by this signal, it collects what nobody holds any more and says what it takes: a line of JSON (`Taken` in child.ts). */
 process.on('SIGUSR2', () => {
-  setFlagsFromString('--expose_gc');
-  const collect: unknown = runInNewContext('gc');
-  if (typeof collect !== 'function') throw new Error('this Node cannot be asked to collect');
-  collect();
+  collectGarbage();
   const { rooms, sockets } = server.host.health();
   process.stdout.write(
     `${JSON.stringify({ rooms, sockets, resident: process.memoryUsage.rss() })}\n`,
