@@ -4,16 +4,13 @@ import { readdir, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import type { BackupAnswer } from './host';
-import { sameText } from './links';
+import { refusalOf } from './operator';
 import { COPY_FOLDER } from './store/move';
 import type { Store } from './store/store';
 
 const PREFIX = 'backup-';
 /** What may be left over: copies, and folders in which they are made. An operator's own `backup-monday.sqlite` is none. */
 const LEFT_OVER = [/^backup-[0-9a-f]{16}\.sqlite(-\w+)?$/, COPY_FOLDER];
-const BEARER = 'Bearer ';
-
-const refused = (status: number, words: string): BackupAnswer => ({ ok: false, status, words });
 
 /** Hands out copies of the database to whoever shows the operator's token; one at a time. */
 export class BackupDesk {
@@ -27,11 +24,9 @@ export class BackupDesk {
 
   /** @throws StoreError if the copy cannot be made (on a full disk, say) */
   async take(authorization: string | undefined): Promise<BackupAnswer> {
-    const { token } = this;
-    if (token === undefined) return refused(404, 'Set BACKUP_TOKEN to take copies.');
-    const shown = authorization?.startsWith(BEARER) ? authorization.slice(BEARER.length) : '';
-    if (!sameText(shown, token)) return refused(401, 'Show the BACKUP_TOKEN.');
-    if (this.busy) return refused(429, 'A copy is being taken already.');
+    const refusal = refusalOf(this.token, authorization, 'to take copies');
+    if (refusal) return { ok: false, ...refusal };
+    if (this.busy) return { ok: false, status: 429, words: 'A copy is being taken already.' };
     this.busy = true;
     const path = join(this.folder, `${PREFIX}${randomBytes(8).toString('hex')}.sqlite`);
     const done = async () => {

@@ -22,7 +22,7 @@ export interface Config {
   readonly redisUrl?: string;
   /** How many proxies of ours stand in front, whose word about addresses is taken. */
   readonly proxies: number;
-  /** Whoever shows this may take a copy of everything; absent: nobody may. */
+  /** Whoever shows this may take a copy of everything and delete boards; absent: nobody may. */
   readonly backupToken?: string;
   /** After how many days in which nobody opens it a board is deleted; absent: never. */
   readonly idleDays?: number;

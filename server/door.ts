@@ -4,10 +4,12 @@ import type { BoardId, Ms, ParticipantId } from '../lib/units';
 import type { CreatedBoard } from '../shared/api/create-board';
 import type { ExportFile, ExportProblem, ExportWish } from '../shared/api/export-file';
 import type { LinkCode } from '../shared/api/link-code';
+import { joinPath } from '../shared/board/paths';
 import type { Role } from '../shared/board/roles';
-import { higherRole, ROLES } from '../shared/board/roles';
+import { higherRole } from '../shared/board/roles';
 import type { Board } from '../shared/board/schema';
 import type { BackupDesk } from './backup';
+import type { BoardDesk } from './board-desk';
 import type { Codes } from './codes';
 import type { Others } from './engines';
 import { exportFile } from './exports';
@@ -16,6 +18,7 @@ import type {
   BackupAnswer,
   CodeProblem,
   CreateProblem,
+  DeleteAnswer,
   Health,
   Host,
   OpenedLink,
@@ -24,13 +27,11 @@ import type {
   Visitor,
   WavAnswer,
 } from './host';
-import type { Imports } from './imports/desk';
-import { BOARDS_AN_HOUR, CODE_LIFE, HOUR, MAX_CODE_TRIES, UNWELL_AFTER } from './limits';
+import { CODE_LIFE, MAX_CODE_TRIES, UNWELL_AFTER } from './limits';
 import type { LinkCodeProblem } from './link-code';
 import { linkCode } from './link-code';
 import {
   isBoardId,
-  newBoardId,
   newParticipantId,
   newSecret,
   secretHash,
@@ -47,10 +48,6 @@ import type { Rooms } from './rooms/rooms';
 import type { Store } from './store/store';
 import { StoreError } from './store/store';
 import { WavDesk } from './wav';
-
-function joinPath(secret: string): string {
-  return `/join/${secret}`;
-}
 
 type Stay = 'here' | 'gone' | 'sent-away';
 
@@ -80,42 +77,25 @@ export interface DoorWorld {
   /** Where people reach us, if the operator has said so. */
   readonly publicUrl: URL | undefined;
   readonly countSockets: () => number;
-  readonly boards: number;
+  readonly boards: BoardDesk;
   readonly others?: Others;
   readonly metrics: Metrics;
   readonly backups: BackupDesk;
   readonly prints: PrintDesk;
-  readonly imports: Imports;
   /** After how many days without use a board is deleted; undefined: never. */
   readonly idleDays: number | undefined;
   readonly report: Report;
 }
 
-const TOO_MANY_BOARDS: CreateProblem = {
-  code: 'too-many-boards',
-  where: {},
-  words: `More than ${BOARDS_AN_HOUR} boards were made from here within an hour. Wait a while, or use one that you have.`,
-};
-const NOT_KEPT: CreateProblem = {
-  code: 'not-kept',
-  where: {},
-  words:
-    'The board could not be kept: the disk of the server takes nothing at the moment. Try again soon.',
-};
-
 /** The server's side of what pages may ask, and of who may open a socket. */
 export class Door implements Host {
   private readonly startedMs: Ms;
-  private boards: number;
   private readonly tracks = new WavDesk();
-  private readonly making: Rate;
   private readonly trying: Rate;
   private readonly past: PastDesk;
 
   constructor(private readonly world: DoorWorld) {
     this.startedMs = world.now();
-    this.boards = world.boards;
-    this.making = new Rate(BOARDS_AN_HOUR, HOUR, world.now);
     this.trying = new Rate(MAX_CODE_TRIES, CODE_LIFE, world.now);
     const { store, report } = world;
     this.past = new PastDesk({
@@ -138,32 +118,16 @@ export class Door implements Host {
     }
   }
 
-  async createBoard(text: string, address?: string): Promise<Result<CreatedBoard, CreateProblem>> {
-    if (address !== undefined && !this.making.take(address)) return fail(TOO_MANY_BOARDS);
-    const id = newBoardId();
-    const draft = await this.world.imports.read(id, text);
-    if (!draft.ok) return draft;
-    const secrets: Readonly<Record<Role, string>> = {
-      lead: newSecret(),
-      join: newSecret(),
-      watch: newSecret(),
-    };
-    const links = ROLES.map((role) => ({ role, hash: secretHash(secrets[role]) ?? '' }));
-    try {
-      const { store, now } = this.world;
-      await store.create({ id, createdMs: now(), links }, draft.value.entries);
-    } catch (error) {
-      if (!(error instanceof StoreError)) throw error;
-      this.world.report('A new board could not be kept.', error);
-      return fail(NOT_KEPT);
-    }
-    this.boards += 1;
-    const path = (role: Role) => joinPath(secrets[role]);
-    return ok({
-      board: id,
-      links: { lead: path('lead'), join: path('join'), watch: path('watch') },
-      remarks: draft.value.remarks,
-    });
+  createBoard(text: string, address?: string): Promise<Result<CreatedBoard, CreateProblem>> {
+    return this.world.boards.create(text, address);
+  }
+
+  deleteBoard(
+    board: BoardId,
+    authorization: string | undefined,
+    address?: string,
+  ): Promise<DeleteAnswer> {
+    return this.world.boards.delete(board, authorization, address);
   }
 
   async openLink(
@@ -220,8 +184,8 @@ export class Door implements Host {
     if (!taken) return fail(codeProblem('unknown'));
     this.trying.giveBack(address);
     const { participant } = taken;
-    // Another server may have given it just before it learnt that they are gone.
-    if (await this.inRoom(board, (room) => room.people.isGone(participant)))
+    // Another server may have given it just before it learnt that they are gone, and the board may have been deleted.
+    if ((await this.inRoom(board, (room) => room.people.isGone(participant))) !== false)
       return fail(codeProblem('unknown'));
     if (before && before.participant !== participant)
       await this.inRoom(board, (room) => room.people.forgetIfSilent(before.participant));
@@ -298,12 +262,6 @@ export class Door implements Host {
     return this.world.idleDays;
   }
 
-  /** These boards were deleted because nobody had used them; somebody may have opened one at that very moment. */
-  noteDeleted(boards: readonly BoardId[]): void {
-    this.boards -= boards.length;
-    this.world.rooms.endDeleted(boards);
-  }
-
   metrics(): string {
     return this.world.metrics.text({ ...this.health(), others: this.world.others });
   }
@@ -318,7 +276,7 @@ export class Door implements Host {
       uptimeSeconds: Math.floor((this.world.now() - this.startedMs) / 1000),
       rooms: this.world.rooms.size,
       sockets: this.world.countSockets(),
-      boards: this.boards,
+      boards: this.world.boards.count,
     };
   }
 

@@ -9,17 +9,22 @@ export function errorCode(error: unknown): string {
   return typeof code === 'string' ? code : 'unknown';
 }
 
-/** Tells whoever runs the server about something that went wrong, once, on stderr. */
-export type Report = (words: string, error: unknown) => void;
+/** Tells whoever runs the server about something that went wrong, or, without an error, that was done as they asked; once, on stderr. */
+export type Report = (words: string, error?: unknown) => void;
+
+const whyOf = (error: unknown) => (error instanceof Error ? error.message : String(error));
 
 export const reportOnStderr: Report = (words, error) => {
-  const why = error instanceof Error ? error.message : String(error);
-  process.stderr.write(`${words} (${why})\n`);
+  const why = error === undefined ? '' : ` (${whyOf(error)})`;
+  process.stderr.write(`${words}${why}\n`);
 };
 
 /** The same as one line of JSON, for programs that read logs. */
 export const reportAsJson: Report = (words, error) => {
-  const why = error instanceof Error ? error.message : String(error);
   const time = new Date().toISOString();
-  process.stderr.write(`${JSON.stringify({ time, level: 'error', message: words, why })}\n`);
+  const line =
+    error === undefined
+      ? { time, level: 'info', message: words }
+      : { time, level: 'error', message: words, why: whyOf(error) };
+  process.stderr.write(`${JSON.stringify(line)}\n`);
 };

@@ -81,6 +81,11 @@ export type BackupAnswer =
   | { readonly ok: true; readonly bytes: number; readonly body: ReadableStream<Uint8Array> }
   | { readonly ok: false; readonly status: number; readonly words: string };
 
+/** That a board was deleted, or why not. */
+export type DeleteAnswer =
+  | { readonly ok: true }
+  | { readonly ok: false; readonly status: number; readonly words: string };
+
 export interface Health {
   /** False while the database has not answered for a while: people are better sent to another server. */
   readonly ok: boolean;
@@ -179,6 +184,15 @@ export interface Host {
   metrics(): string;
   /** A copy of the whole database for whoever shows the operator's token in an `Authorization` header. */
   backup(authorization: string | undefined): Promise<BackupAnswer>;
+  /**
+   * Deletes a board with everything on it for whoever shows the operator's token; whoever has it open is told.
+   * @param address who asks, for the log
+   */
+  deleteBoard(
+    board: BoardId,
+    authorization: string | undefined,
+    address?: string,
+  ): Promise<DeleteAnswer>;
   /** Server time, ms since the Unix epoch; never goes back. */
   now(): Ms;
 }

@@ -4,6 +4,7 @@ import type { Duplex } from 'node:stream';
 import type { Ms } from '../lib/units';
 import { ADDRESS_HEADER, HOST_KEY } from '../shared/host-key';
 import { BackupDesk } from './backup';
+import { BoardDesk } from './board-desk';
 import type { Config } from './config';
 import { Door } from './door';
 import type { GivenEngines } from './engines';
@@ -195,6 +196,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const prints = new PrintDesk();
   const imports = options.imports ?? new ImportDesk(report);
   const backups = await backupDesk(store, config, report);
+  const token = config.backupToken;
+  const count = await store.countBoards();
+  const boards = new BoardDesk({ store, rooms, imports, now, report, token, count });
   const door: Door = new Door({
     store,
     rooms,
@@ -204,17 +208,16 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     secure: publicUrl?.protocol === 'https:',
     publicUrl,
     countSockets: () => sockets.count,
-    boards: await store.countBoards(),
+    boards,
     ...(engines.others ? { others: engines.others } : {}),
     metrics,
     backups,
     prints,
-    imports,
     idleDays,
     report,
   });
   const world = { store, now, report, open: () => rooms.boards, idleDays };
-  const idle = new IdleBoards(world, (boards) => door.noteDeleted(boards));
+  const idle = new IdleBoards(world, (deleted) => boards.noteDeleted(deleted));
   const partyOf: Door['partyOf'] = (board, cookie, key) => door.partyOf(board, cookie, key);
   const most = { ...MOST_SOCKETS, ...options.most };
   const outside = { pingEveryMs, most, publicUrl, proxies, partyOf };

@@ -293,10 +293,10 @@ export class PostgresStore implements SharedStore, ListedStore {
     return rows.map(({ id }) => id).sort();
   }
 
-  remove(id: BoardId): Promise<void> {
-    return this.inTurn(id, async () => {
-      await this.database.write('DELETE FROM passround.boards WHERE id = $1', [id]);
-    });
+  async remove(id: BoardId): Promise<boolean> {
+    const text = 'DELETE FROM passround.boards WHERE id = $1 RETURNING id';
+    const removed = await this.inTurn(id, () => this.database.writeAndRead(text, [id], idRows));
+    return removed.length > 0;
   }
 
   async findLink(hash: string) {

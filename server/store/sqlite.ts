@@ -204,15 +204,19 @@ export class SqliteStore implements ListedStore {
     return idle;
   }
 
-  remove(board: BoardId): Promise<void> {
-    return this.write(() => this.removeAll(board));
+  async remove(board: BoardId): Promise<boolean> {
+    let wasThere = false;
+    await this.write(() => {
+      wasThere = this.removeAll(board);
+    }, true);
+    return wasThere;
   }
 
-  private removeAll(board: BoardId): void {
+  private removeAll(board: BoardId): boolean {
     this.writer.forget(board);
     for (const table of ['uses', 'points', 'updates', 'links'])
       this.database.prepare(`DELETE FROM ${table} WHERE board = ?`).run(board);
-    this.database.prepare('DELETE FROM boards WHERE id = ?').run(board);
+    return this.database.prepare('DELETE FROM boards WHERE id = ?').run(board).changes > 0;
   }
 
   async findLink(hash: string) {

@@ -82,8 +82,11 @@ export interface Store {
    * @returns which were removed
    */
   removeIdle(beforeMs: Ms, nowMs: Ms): Promise<readonly BoardId[]>;
-  /** Removes a board, its log, its kept points and its links; nothing if there is no such board. */
-  remove(board: BoardId): Promise<void>;
+  /**
+   * Removes a board, its log, its kept points and its links, of which nothing may be left, not even in free space of the file.
+   * @returns whether there was such a board
+   */
+  remove(board: BoardId): Promise<boolean>;
   /** The link with this hash. */
   findLink(hash: string): Promise<{ readonly board: BoardId; readonly role: Role } | undefined>;
   /** Puts one link in the place of all that a board has for this role. */

@@ -11,6 +11,11 @@ export function variantIdOf(
   return `${author}.${fingerprint(`${measure} ${strokesText(strokes)}`)}` as VariantId;
 }
 
+/** Where a link leads. */
+export function joinPath(secret: string): string {
+  return `/join/${secret}`;
+}
+
 export function boardPath(board: string): string {
   return `/b/${board}`;
 }

@@ -206,10 +206,8 @@ export class MemoryStore implements SharedStore {
     });
   }
 
-  remove(id: BoardId): Promise<void> {
-    return this.inTurn(id, () => {
-      this.database.boards.delete(id);
-    });
+  remove(id: BoardId): Promise<boolean> {
+    return this.inTurn(id, () => this.database.boards.delete(id));
   }
 
   findLink(hash: string) {

@@ -5,6 +5,9 @@ import type { TestServer } from './server';
 import { startTestServer, testFolder } from './server';
 import { testConfig } from './server-config';
 
+/** What the operator of such servers shows. */
+export const OPERATOR_TOKEN = 'a token of the operator of nodes';
+
 /** One server among others, in this process; stopped after the test. */
 export function startNode(
   databaseUrl: string,
@@ -13,6 +16,7 @@ export function startNode(
 ): Promise<TestServer> {
   const config = {
     ...testConfig(testFolder()),
+    backupToken: OPERATOR_TOKEN,
     databaseUrl,
     ...(redisUrl === undefined ? {} : { redisUrl }),
   };

@@ -1,9 +1,7 @@
 import pg from 'pg';
 import { expect, onTestFinished, test, vi } from 'vitest';
-import type { BoardId } from '../../lib/units';
 import { CLOSE } from '../../server/limits';
 import { PrintDesk } from '../../server/print';
-import { PostgresStore } from '../../server/store/postgres';
 import { SqliteStore } from '../../server/store/sqlite';
 import { ballotOf } from '../../shared/board/roles';
 import { writeApproval, writePasses } from '../../shared/board/write';
@@ -11,7 +9,7 @@ import { startEngines } from '../kit/engine-servers';
 import { withEngines } from '../kit/engines';
 import { MemoryHub } from '../kit/memory-hub';
 import { MemoryDatabase, MemoryStore } from '../kit/memory-store';
-import { startNode } from '../kit/nodes';
+import { OPERATOR_TOKEN, startNode } from '../kit/nodes';
 import { Peer } from '../kit/peers';
 import { eventually } from '../kit/provider';
 import type { TestBoard, TestServer } from '../kit/server';
@@ -85,11 +83,9 @@ test('[R26] a sheet that is printed while its board is deleted is not handed out
 });
 
 /** People at work on two nodes, and the board deleted under them on a third. */
-async function deletedAmongNodes(
-  start: () => Promise<TestServer>,
-  remove: (id: BoardId) => Promise<void>,
-) {
+async function deletedAmongNodes(start: () => Promise<TestServer>) {
   const nodes = [await start(), await start()] as const;
+  const third = await start();
   const board = await nodes[0].create();
   const me = await nodes[0].visit(board, 'lead');
   const you = await nodes[1].visit(board, 'join');
@@ -100,13 +96,15 @@ async function deletedAmongNodes(
   leader.edit('lead', (doc) => doc.getMap('choice').set('voting', 'agreed'));
   await leader.settled();
   const leaving = await Peer.joined(nodes[1], board, await nodes[1].visit(board, 'watch'));
-  await Promise.all([remove(board.id), leaving.leave()]);
+  const deleting = third.host.deleteBoard(board.id, `Bearer ${OPERATOR_TOKEN}`);
+  await Promise.all([deleting, leaving.leave()]);
+  expect(await deleting).toEqual({ ok: true });
   await Promise.all([leader, student, follower].map(told));
-  for (const node of nodes) {
+  for (const node of [...nodes, third]) {
     await isNowhere(node, board);
     await told(await Peer.open(node, board, you));
   }
-  for (const node of nodes) await node.stop();
+  for (const node of [...nodes, third]) await node.stop();
   return board;
 }
 
@@ -117,7 +115,7 @@ test('[R26] a board that another node deletes while it is open is told to all an
       store: new MemoryStore(database),
       fanout: () => hub.line(),
     });
-  await deletedAmongNodes(start, (id) => new MemoryStore(database).remove(id));
+  await deletedAmongNodes(start);
   expect(database.boards.size).toBe(0);
 });
 
@@ -126,14 +124,7 @@ withEngines(() => {
     const engines = await startEngines();
     onTestFinished(() => engines.end());
     const url = await engines.postgres.newDatabase();
-    const { id } = await deletedAmongNodes(
-      () => startNode(url, engines.redis.url),
-      async (board) => {
-        const store = await PostgresStore.open(url);
-        await store.remove(board);
-        await store.close();
-      },
-    );
+    const { id } = await deletedAmongNodes(() => startNode(url, engines.redis.url));
     const client = new pg.Client({ connectionString: url });
     await client.connect();
     const tables = await client.query(

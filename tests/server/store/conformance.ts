@@ -295,8 +295,8 @@ export function storeConforms(name: string, makeOpen: () => () => Promise<Store>
       const documents = [entry('lead', 1)];
       for (const id of [board, other])
         await store.keepPoint(id, { atMs: 1, why: 'time', mark: '', documents });
-      await store.remove(board);
-      await store.remove(newBoardId());
+      expect(await Promise.all([store.remove(board), store.remove(board)])).toEqual([true, false]);
+      expect(await store.remove(newBoardId())).toBe(false);
       expect(await store.load(board)).toBeUndefined();
       expect(await store.findLink('gone')).toBeUndefined();
       expect(await store.load(other)).toHaveLength(1);
