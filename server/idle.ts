@@ -73,10 +73,14 @@ export class IdleBoards {
     });
   }
 
+  /** Whatever goes wrong is told; the next sweep tries again, and no server ends for it. */
   private inTurn(work: () => Promise<void>): void {
     this.work = this.work.then(work).catch((error: unknown) => {
-      if (!(error instanceof StoreError)) throw error;
-      this.world.report('Which boards are used could not be noted.', error);
+      const words =
+        error instanceof StoreError
+          ? 'Which boards are used could not be noted.'
+          : 'Something went wrong while idle boards were looked for; the next time it is tried again.';
+      this.world.report(words, error);
     });
   }
 }

@@ -75,7 +75,7 @@ export class Rooms {
   endDeleted(boards: readonly BoardId[]): void {
     for (const board of boards)
       this.slots.get(board)?.room.then(
-        (room) => room?.endDeleted(),
+        (room) => room?.contain(() => room.endDeleted()),
         // Whoever asked for it is told that it could not be read.
         () => undefined,
       );

@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, test } from 'vitest';
+import { expect, onTestFinished, test, vi } from 'vitest';
 import { IdleBoards } from '../../server/idle';
 import { newBoardId } from '../../server/links';
 import { SqliteStore } from '../../server/store/sqlite';
@@ -109,5 +109,40 @@ test('without such a setting no board is ever deleted', async () => {
   await late.stop();
   const store = new SqliteStore(folder);
   expect(await store.countBoards()).toBe(1);
+  await store.close();
+});
+
+test.each([
+  ['while time is noted', (store: Store) => vi.spyOn(store, 'noteTime')],
+  ['while boards are noted', (store: Store) => vi.spyOn(store, 'touch')],
+  ['while idle boards are removed', (store: Store) => vi.spyOn(store, 'removeIdle')],
+])('a fault of ours %s is told, and the next sweep tries again', async (_, spied) => {
+  vi.useFakeTimers({ toFake: ['setInterval', 'clearInterval'] });
+  onTestFinished(() => {
+    vi.useRealTimers();
+  });
+  const store = new SqliteStore(testFolder());
+  const board = newBoardId();
+  await store.create({ id: board, createdMs: START, links: [] }, []);
+  await store.noteTime(START, DAY);
+  await store.touch([board], START - 20 * DAY);
+  spied(store).mockImplementationOnce(() => {
+    throw new TypeError('planted by the test');
+  });
+  const reports: unknown[] = [];
+  const removed: unknown[] = [];
+  const report = (words: string, error: unknown) => reports.push([words, error]);
+  const open = () => [newBoardId()];
+  const world = { store, now: () => START, report, open, idleDays: 10 };
+  const idle = new IdleBoards(world, (boards) => removed.push(...boards));
+  await eventually(() => reports.length > 0, 'it is told');
+  expect(removed).toEqual([]);
+  vi.advanceTimersByTime(3_600_000);
+  await eventually(() => removed.length > 0, 'the board is removed');
+  await idle.stop();
+  expect(removed).toEqual([board]);
+  expect(reports).toEqual([
+    [expect.stringContaining('Something went wrong'), new TypeError('planted by the test')],
+  ]);
   await store.close();
 });

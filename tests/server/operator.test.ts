@@ -5,6 +5,7 @@ import type { BoardId } from '../../lib/units';
 import { reportAsJson, reportOnStderr } from '../../server/failure';
 import { CLOSE } from '../../server/limits';
 import { newBoardId } from '../../server/links';
+import { Company } from '../../server/rooms/company';
 import { SqliteStore } from '../../server/store/sqlite';
 import { StoreError } from '../../server/store/store';
 import { saidBy } from '../../shared/board/roles';
@@ -140,6 +141,24 @@ test('a board that the disk does not let go stays as it is, nobody is told, and 
   await isUnhurt(server, board, peer);
   expect(server.reports).toEqual([expect.stringContaining('could not be deleted')]);
   expect(await server.host.deleteBoard(board.id, OPERATOR)).toEqual({ ok: true });
+});
+
+test('[R11] a fault while a board is told that it was deleted ends its sockets and nothing else, and who comes back is told', async () => {
+  const reports: string[] = [];
+  const config = { ...testConfig(testFolder()), backupToken: TOKEN };
+  const report = (words: string) => reports.push(words);
+  const server = await startTestServer({ config, report, lingerMs: 60_000 });
+  const { board, me, peer } = await boardWith(server, 'Zinnober');
+  vi.spyOn(Company.prototype, 'endDeleted').mockImplementationOnce(() => {
+    throw new TypeError('planted by the test');
+  });
+  expect(await server.host.deleteBoard(board.id, OPERATOR)).toEqual({ ok: true });
+  await peer.until(() => peer.closed !== undefined);
+  expect(peer.closed?.code).toBe(CLOSE.notKept);
+  expect(reports.join()).toContain(`wrong on board ${board.id}`);
+  const again = await Peer.open(server, board, me);
+  await again.until(() => again.closed !== undefined);
+  expect(again.closed?.code).toBe(CLOSE.deleted);
 });
 
 test('what was done as the operator asked is told apart from what went wrong', () => {
