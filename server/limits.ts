@@ -43,6 +43,11 @@ export const MAX_SOCKETS_AN_ADDRESS_A_BOARD = MAX_SOCKETS_A_BOARD / 2;
 export const NEWCOMERS_AN_HOUR = MAX_PEOPLE / 2;
 /** Sockets from one address: a hall behind one router, or all of them behind one proxy. */
 export const MAX_SOCKETS_AN_ADDRESS = 2000;
+/**
+ * Sockets of leaders on one board from one address that has as many as it may: two leaders with every page open. Counted by the board, so
+ * that nobody who leads boards of their own takes the places of others.
+ */
+export const MAX_LEADING_BEYOND = 2 * MAX_SOCKETS_A_PERSON;
 /** Bytes that wait for a slow reader before their socket is cut: everything a full board sends a newcomer, with room. */
 export const MAX_WAITING = 16 * MB;
 /** Largest awareness update, bytes: a state is about 60, and a provider sends a full board's (300 people) back to a newcomer's server. */

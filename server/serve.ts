@@ -18,6 +18,7 @@ import type { Imports } from './imports/desk';
 import { ImportDesk } from './imports/desk';
 import {
   MAX_HEADER,
+  MAX_LEADING_BEYOND,
   MAX_SOCKETS_A_BOARD,
   MAX_SOCKETS_A_PERSON,
   MAX_SOCKETS_AN_ADDRESS,
@@ -39,6 +40,7 @@ const MOST_SOCKETS: MostSockets = {
   aBoard: MAX_SOCKETS_A_BOARD,
   anAddress: MAX_SOCKETS_AN_ADDRESS,
   anAddressOnABoard: MAX_SOCKETS_AN_ADDRESS_A_BOARD,
+  leadersBeyond: MAX_LEADING_BEYOND,
   aPerson: MAX_SOCKETS_A_PERSON,
   newcomersAnHour: NEWCOMERS_AN_HOUR,
 };

@@ -20,6 +20,8 @@ export interface MostSockets {
   readonly aBoard: number;
   readonly anAddress: number;
   readonly anAddressOnABoard: number;
+  /** Of leaders on one board, from one address beyond its limit. */
+  readonly leadersBeyond: number;
   /** Of one person on one board. */
   readonly aPerson: number;
   /** New students from one address on one board in an hour. */
@@ -81,6 +83,8 @@ export class Sockets {
   private readonly byPerson = new Map<string, number>();
   /** By board and address. */
   private readonly byPlace = new Map<string, number>();
+  /** Of those, what was opened when the address had too many. */
+  private readonly beyond = new Map<string, number>();
   private readonly newcomers: Rate;
   private readonly timer: NodeJS.Timeout;
   private isStopping = false;
@@ -147,11 +151,13 @@ export class Sockets {
     const { most, partyOf, proxies, publicUrl, rooms } = this.world;
     const address = addressOf(request, proxies);
     if (!isSameOrigin(request, publicUrl)) return CLOSED.foreign;
-    if (countOf(this.byAddress, address) >= most.anAddress) return CLOSED.address;
     const board = pathOf(request).slice(SYNC_PATH.length + 1);
     if (!isBoardId(board)) return CLOSED.unknown;
-    const key = urlOf(request).searchParams.get('key') ?? undefined;
+    const isFull = this.isFull(address);
+    // From where too much is open no link is looked up: a cookie alone says who leads.
+    const key = isFull ? undefined : (urlOf(request).searchParams.get('key') ?? undefined);
     const party = await partyOf(board, request.headers.cookie, key);
+    if (isFull && party?.role !== 'lead') return CLOSED.address;
     if (!party) return CLOSED.unknown;
     if (countOf(this.byPerson, party.participant) >= most.aPerson) return CLOSED.person;
     const held = await rooms.hold(board);
@@ -170,13 +176,16 @@ export class Sockets {
   /** Why there is no room for them. Leaders, and whoever is already in, come in also where strangers fill the board or its network. */
   private refusalOf({ address, party, held: { room } }: Arrival): Closed | undefined {
     const { most } = this.world;
-    const { participant, role } = party;
+    const { participant, returns, role } = party;
     const mine = countOf(this.byPerson, participant);
     const place = `${room.board} ${address}`;
     const there = countOf(this.byBoard, room.board);
-    if (countOf(this.byAddress, address) >= most.anAddress) return CLOSED.address;
-    if (mine >= most.aPerson) return CLOSED.person;
     const isIn = room.people.isKnown(participant);
+    // Only who led this board before, so that nobody makes themselves room with a new cookie or a link.
+    const isLeader = role === 'lead' && returns && isIn;
+    const mayGoBeyond = isLeader && countOf(this.beyond, place) < most.leadersBeyond;
+    if (this.isFull(address) && !mayGoBeyond) return CLOSED.address;
+    if (mine >= most.aPerson) return CLOSED.person;
     const isExpected = role === 'lead' || (isIn && mine === 0);
     if (there >= (isExpected ? 2 : 1) * most.aBoard) return CLOSED.board;
     if (!isExpected && countOf(this.byPlace, place) >= most.anAddressOnABoard)
@@ -184,6 +193,10 @@ export class Sockets {
     if (!room.people.hasPlaceFor(party)) return CLOSED.full;
     const isNewStudent = role === 'join' && !isIn;
     return isNewStudent && !this.newcomers.take(place) ? CLOSED.newcomers : undefined;
+  }
+
+  private isFull(address: string): boolean {
+    return countOf(this.byAddress, address) >= this.world.most.anAddress;
   }
 
   private enter(
@@ -203,10 +216,13 @@ export class Sockets {
         purposeOf(request),
       );
       this.open.add(connection);
+      const place = `${room.board} ${address}`;
+      const isBeyond = this.isFull(address);
       const count = (by: number) => {
         change(this.byBoard, room.board, by);
         change(this.byAddress, address, by);
-        change(this.byPlace, `${room.board} ${address}`, by);
+        change(this.byPlace, place, by);
+        if (isBeyond) change(this.beyond, place, by);
         change(this.byPerson, party.participant, by);
       };
       count(1);

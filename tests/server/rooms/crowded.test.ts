@@ -11,6 +11,7 @@ import type { ServerOptions } from '../../../server/serve';
 import { SqliteStore } from '../../../server/store/sqlite';
 import { saidBy } from '../../../shared/board/roles';
 import { writeName } from '../../../shared/board/write';
+import { wordFrame } from '../../../shared/wire/frame';
 import type { Pass } from '../../kit/peers';
 import { Peer } from '../../kit/peers';
 import { eventually } from '../../kit/provider';
@@ -233,4 +234,79 @@ test('[R1] who may not see a board, or asks for one that is not there, has nothi
   const there = await server.visit(other, 'join');
   await expect(from('192.0.2.1', server, other, there)).rejects.toThrow('429');
   expect(loaded).toEqual([]);
+});
+
+test('[R14] who led a board before comes in where their network has all the sockets that it may, and nobody else does', async () => {
+  const most = { anAddress: 10, aPerson: 3, leadersBeyond: 5 };
+  const server = await behindProxy({ most });
+  const [board, crowd] = [await server.create(), await server.create()];
+  const [lead, second, student] = [
+    await server.visit(board, 'lead'),
+    await server.visit(board, 'lead'),
+    await server.visit(board, 'join'),
+  ];
+  const ownLeader = await server.visit(crowd, 'lead');
+  for (const me of [lead, second, student])
+    await (await from('192.0.2.1', server, board, me)).leave();
+  await (await from('192.0.2.1', server, crowd, ownLeader)).leave();
+  await eventually(() => server.host.health().sockets === 0, 'they have left');
+  const strangers = times(30, { key: crowd.secrets.join });
+  expect(await allFrom('192.0.2.1', server, crowd, strangers)).toHaveLength(most.anAddress);
+  // Whoever leads boards of their own, or makes cookies by a leader's link, has no more room for it.
+  const own = await allFrom('192.0.2.1', server, crowd, times(20, ownLeader));
+  expect(own).toHaveLength(most.aPerson);
+  const refused: readonly (readonly [string, Pass])[] = [
+    ['a student', student],
+    ['the link of leaders alone', { key: board.secrets.lead }],
+    ['a leader who was never there', await server.visit(board, 'lead')],
+    ['a made up cookie', { cookie: student.cookie.replace('.join.', '.lead.') }],
+    ['a leader of another board', ownLeader],
+    ['somebody without anything', { cookie: '' }],
+  ];
+  for (const [who, pass] of refused)
+    await expect(from('192.0.2.1', server, board, pass), who).rejects.toThrow('429');
+  const mine = await allFrom('192.0.2.1', server, board, times(20, lead));
+  expect(mine).toHaveLength(most.aPerson);
+  await Promise.all(mine.map((peer) => peer.settled()));
+  // Beyond the limit there is an end, and it moves when somebody leaves.
+  expect(await allFrom('192.0.2.1', server, board, times(20, second))).toHaveLength(
+    most.leadersBeyond - most.aPerson,
+  );
+  await expect(from('192.0.2.1', server, board, second)).rejects.toThrow('429');
+  await mine[0]?.leave();
+  await eventually(
+    () => server.host.health().sockets === most.anAddress + most.aPerson + most.leadersBeyond - 1,
+    'one has left',
+  );
+  await (await from('192.0.2.1', server, board, second)).settled();
+  await (await from('192.0.2.2', server, board, student)).settled();
+});
+
+test('[R14] who is sent away does not come in beyond the limit of their network, and nothing is loaded for who does not lead', async () => {
+  const config = { ...testConfig(testFolder()), proxies: 1 };
+  const store = new SlowStore(new SqliteStore(config.dataDir));
+  const server = await startTestServer({ config, store, most: { anAddress: 1 } });
+  const [board, crowd] = [await server.create(), await server.create()];
+  const [lead, gone] = [await server.visit(board, 'lead'), await server.visit(board, 'lead')];
+  const leader = await from('192.0.2.2', server, board, lead);
+  await (await from('192.0.2.1', server, board, gone)).leave();
+  await leader.settled();
+  leader.send(wordFrame({ kind: 'remove-person', participant: gone.participant }));
+  await eventually(() => server.host.isGone(board.id, gone.cookie), 'they are taken out');
+  await leader.leave();
+  await eventually(() => server.host.health().rooms === 0, 'the board is closed');
+  await (await from('192.0.2.1', server, crowd, { key: crowd.secrets.join })).settled();
+  const loaded: string[] = [];
+  store.failWhen((what) => {
+    loaded.push(what);
+    return false;
+  });
+  const student = await server.visit(board, 'join', '');
+  loaded.length = 0;
+  for (const pass of [student, { key: board.secrets.lead }])
+    await expect(from('192.0.2.1', server, board, pass)).rejects.toThrow('429');
+  expect(loaded).toEqual([]);
+  await expect(from('192.0.2.1', server, board, gone)).rejects.toThrow('429');
+  expect(loaded).not.toEqual([]);
+  await (await from('192.0.2.1', server, board, lead)).settled();
 });
