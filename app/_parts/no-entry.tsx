@@ -21,6 +21,19 @@ export async function NoEntry({ board }: { readonly board: string }) {
         <Forget board={board} participant={me.participant} />
       </main>
     );
+  if (me && !(await host().readBoard(id)))
+    return (
+      <main className="page">
+        <h1 className="text-4xl">This board is not here any more</h1>
+        <p>
+          It was deleted, and its links open nothing. Ask the leader of the workshop whether there
+          is another board.
+        </p>
+        <p>
+          <a href="/">Start a board of your own</a>
+        </p>
+      </main>
+    );
   return (
     <main className="page">
       <h1 className="text-4xl">This board needs a link</h1>

@@ -40,7 +40,7 @@ const WORDS: Readonly<Record<Refusal['code'], string>> = {
   'not-kept':
     'The last change could not be kept on disk, so nobody has it. Try it again in a moment.',
   deleted:
-    'This board is not on the server any more: boards that nobody opens for a long time may be deleted. What you do here goes nowhere.',
+    'This board is not on the server any more. Whoever runs it deletes a board when they are asked to, or when nobody opens it for a long time. What you do here goes nowhere.',
 };
 
 export function refuse(code: Refusal['code'], document?: string): Refusal {

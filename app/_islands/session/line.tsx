@@ -15,7 +15,7 @@ export interface LineState {
 /** The server speaks another version of the wire. */
 export const RENEWED = 'The board was renewed. Load the page again to go on.';
 
-/** How the line to the server is, and what it last refused: said in words, only while there is something to say. */
+/** How the line to the server is, and what it last refused: said in words, only while there is something to say. Who is gone is told as long as the page is open. */
 export function Line({
   state,
   session,
@@ -39,13 +39,19 @@ export function Line({
       {state.notice && (
         <p className="sheet flex flex-wrap items-center gap-3">
           {state.notice}
-          <button
-            type="button"
-            className="button button-quiet"
-            onClick={() => session?.putNoticeAway()}
-          >
-            I have read it
-          </button>
+          {state.gone ? (
+            <a className="button" href="/">
+              Start a board of your own
+            </a>
+          ) : (
+            <button
+              type="button"
+              className="button button-quiet"
+              onClick={() => session?.putNoticeAway()}
+            >
+              I have read it
+            </button>
+          )}
         </p>
       )}
     </div>
