@@ -31,10 +31,11 @@ function readable(raw: Readonly<Record<string, unknown>>): Head {
   return v.parse(headValue, Object.fromEntries(fields));
 }
 
-/** The head of a board's tune; undefined while nothing of it is there (not loaded yet, or no board). */
+/** The head of a board's tune; undefined where nothing of it was ever there (not loaded yet, or no board). */
 export function readHead(lead: Y.Doc, report: Report): Head | undefined {
   const map = lead.getMap(LEAD.head);
-  if (map.size === 0) return undefined;
+  // What was taken away left its name.
+  if (map._map.size === 0) return undefined;
   const raw = Object.fromEntries(map.entries());
   return read(headValue, raw, report, 'head', { document: LEAD_DOCUMENT }) ?? readable(raw);
 }

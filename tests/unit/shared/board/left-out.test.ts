@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import * as Y from 'yjs';
 import type { BoardId, MeasureId } from '../../../../lib/units';
 import { demoDocuments } from '../../../../shared/board/demo';
+import { DocumentFamily } from '../../../../shared/board/documents';
 import { writeCalled } from '../../../../shared/board/leading';
 import { inOneLine } from '../../../../shared/board/one-line';
 import { readBoard } from '../../../../shared/board/read';
@@ -52,10 +54,21 @@ describe('a head that cannot be read whole leaves the board open', () => {
     expect(read().tune.tempo).toBe(80);
   });
 
-  test('where nothing is there, there is no board', () => {
-    const { lead, documents } = demo();
+  test('all of it that is taken away', () => {
+    const { lead, read } = demo();
+    const before = read();
     for (const key of [...lead.getMap(LEAD.head).keys()]) lead.getMap(LEAD.head).delete(key);
-    expect(readBoard(ID, documents)).toBeUndefined();
+    const board = read();
+    expect(board.leftOut.map(({ code }) => code)).toEqual(['head']);
+    expect(board.variants).toEqual(before.variants);
+    // As it is kept on the disk.
+    const kept = new DocumentFamily();
+    Y.applyUpdate(kept.lead, Y.encodeStateAsUpdate(lead));
+    expect(readBoard(ID, kept)?.tune).toEqual(board.tune);
+  });
+
+  test('where nothing ever was, there is no board', () => {
+    expect(readBoard(ID, new DocumentFamily())).toBeUndefined();
   });
 });
 
