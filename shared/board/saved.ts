@@ -12,11 +12,13 @@ import {
   writeShut,
   writeVotingClosed,
 } from './leading';
+import { proposalIdsIn } from './read';
 import { writeLaidAside } from './restructure';
 import { ballotOf, isParticipantId, saidBy } from './roles';
 import type { BallotId, Plan } from './schema';
 import { plainId } from './schema';
 import { plainFrom } from './tune-value';
+import { MAX_VARIANTS } from './values';
 import {
   writeAgreed,
   writeApproval,
@@ -47,6 +49,8 @@ class Restoring {
   private readonly ids = new Map<string, VariantId>();
   private readonly measures: ReadonlyMap<string, PlainMeasure>;
   private lost = 0;
+  /** Variants beyond what counts of one person. */
+  private readonly uncounted = new Set<string>();
 
   constructor(
     private readonly family: DocumentFamily,
@@ -57,7 +61,7 @@ class Restoring {
     this.measures = new Map([...aside, ...all].map((measure) => [measure.id, measure]));
   }
 
-  restore(group: Group): number {
+  restore(group: Group): readonly string[] {
     this.people(group);
     this.lost += writeLaidAside(
       this.family.lead,
@@ -66,7 +70,15 @@ class Restoring {
     this.variants(group);
     this.votes(group);
     this.leading(group);
-    return this.lost;
+    return this.remarks();
+  }
+
+  private remarks(): readonly string[] {
+    const { lost, uncounted } = this;
+    const what = lost === 1 ? 'One entry' : `${lost} entries`;
+    const named = `${what} of the saved board (variants, votes, orders) named something that is not in it, or did not add up, and was left out.`;
+    const many = `Of what one person puts forward the first ${MAX_VARIANTS} count; ${uncounted.size} more of the saved board were left out, with the votes for them.`;
+    return [...(lost > 0 ? [named] : []), ...(uncounted.size > 0 ? [many] : [])];
   }
 
   private people({ people, orders }: Group): void {
@@ -88,11 +100,13 @@ class Restoring {
         this.lost += 1;
         continue;
       }
-      const made = writeProposal(this.family.open(saidBy(author)), author, {
-        measure,
-        strokes,
-        note,
-      });
+      const said = this.family.open(saidBy(author));
+      // Older boards held more, and who is counted as somebody else is in the file under that one.
+      if (proposalIdsIn(said).length >= MAX_VARIANTS) {
+        this.uncounted.add(id);
+        continue;
+      }
+      const made = writeProposal(said, author, { measure, strokes, note });
       this.ids.set(id, made);
       arrived.push(made);
       if (hidden) writeHidden(this.family.lead, made, true);
@@ -102,8 +116,9 @@ class Restoring {
 
   private votes({ approvals }: Group): void {
     for (const [voter, ids] of Object.entries(approvals)) {
-      const known = isParticipantId(voter) ? ids.flatMap((id) => this.ballotId(id) ?? []) : [];
-      this.lost += ids.length - known.length;
+      const counted = ids.filter((id) => !this.uncounted.has(id));
+      const known = isParticipantId(voter) ? counted.flatMap((id) => this.ballotId(id) ?? []) : [];
+      this.lost += counted.length - known.length;
       if (isParticipantId(voter))
         for (const id of known) writeApproval(this.family.open(ballotOf(voter)), id, true);
     }
@@ -116,7 +131,7 @@ class Restoring {
 
   private choice(id: string): VariantId | 'plain' | undefined {
     const known = id === 'plain' ? id : this.ids.get(id);
-    if (known === undefined) this.lost += 1;
+    if (known === undefined && !this.uncounted.has(id)) this.lost += 1;
     return known;
   }
 
@@ -162,13 +177,11 @@ export function restored(saved: SavedBoard): Restored {
   const family = new DocumentFamily();
   writeTune(family.lead, saved.tune);
   const restoring = new Restoring(family, saved);
-  const lost = saved.group ? restoring.restore(saved.group) : 0;
+  const remarks = saved.group ? restoring.restore(saved.group) : [];
   if (saved.plan) {
     writeAgreed(family.lead, restoring.plan(saved.plan));
     if (saved.group?.voting !== 'agreed') writeVotingOpen(family.lead);
     if (saved.group?.voting === 'closed') writeVotingClosed(family.lead);
   }
-  const what = lost === 1 ? 'One entry' : `${lost} entries`;
-  const words = `${what} of the saved board (variants, votes, orders) named something that is not in it, or did not add up, and was left out.`;
-  return { family, remarks: lost === 0 ? [] : [words] };
+  return { family, remarks };
 }

@@ -2,13 +2,14 @@ import { expect, test } from 'vitest';
 import { toMidi } from '../../lib/formats/midi/write';
 import { toMusicXml } from '../../lib/formats/musicxml/write';
 import { PLAIN_PASS, strokesIn } from '../../lib/formats/pass';
-import type { BoardId } from '../../lib/units';
+import type { BoardId, ParticipantId } from '../../lib/units';
 import { parseSavedBoard, savedBoardOf } from '../../shared/api/saved-board';
 import { demoDocuments } from '../../shared/board/demo';
 import { writeHidden, writeShut } from '../../shared/board/leading';
 import { readBoard } from '../../shared/board/read';
 import { restored } from '../../shared/board/saved';
-import type { Board } from '../../shared/board/schema';
+import type { Board, Variant } from '../../shared/board/schema';
+import { MAX_VARIANTS } from '../../shared/board/values';
 import {
   writeAgreed,
   writeLevel,
@@ -93,6 +94,40 @@ test('votes for what is not there are left out, and that is said', async () => {
   expect(made.value.remarks.join(' ')).toMatch(/2 entries of the saved board/);
   const copy = await server.host.readBoard(made.value.board as BoardId);
   expect(copy?.approvals).toEqual({ demowren0001: ['plain:m1'] });
+});
+
+/** So many variants by one person that differ. */
+function manyBy(author: ParticipantId, count: number): readonly Omit<Variant, 'arrived'>[] {
+  return Array.from({ length: count }, (_, n) => {
+    const fret = Math.floor(n / 64);
+    const notes = [{ string: 1 + (n % 4), fret }];
+    const strokes = [{ at: 0, length: 1920, by: 'strike', notes }] as unknown as Variant['strokes'];
+    const measure = `m${1 + (Math.floor(n / 4) % 16)}` as Variant['measure'];
+    return { id: `${author}.${n}` as Variant['id'], author, measure, strokes, note: '' };
+  });
+}
+
+test('a board on which one person had put forward more than counts starts a new one with as many as count, and says what was left out', async () => {
+  const server = await startTestServer();
+  const saved = savedBoardOf(fullBoard(), 'board');
+  const author = 'demofern0002' as ParticipantId;
+  const variants = manyBy(author, MAX_VARIANTS + 30);
+  const last = variants.at(-1)?.id;
+  const approvals = { demowren0001: [variants[0]?.id, last, 'plain:m1'] };
+  const more = { variants, approvals, overruled: { m1: last }, plan: undefined };
+  const whole = JSON.parse(JSON.stringify({ ...saved, ...more }));
+  const made = await server.ask({
+    tune: { board: { ...whole, planning: { ...whole.planning, locks: [] } } },
+  });
+  if (!made.ok) throw new Error(JSON.stringify(made.problems));
+  expect(made.value.remarks).toEqual([
+    'Of what one person puts forward the first 200 count; 30 more of the saved board were left out, with the votes for them.',
+  ]);
+  const copy = await server.host.readBoard(made.value.board as BoardId);
+  expect(copy?.variants.map(({ author: by }) => by)).toEqual(variants.slice(30).map(() => author));
+  expect(copy?.leftOut).toEqual([]);
+  expect(copy?.approvals.demowren0001).toHaveLength(2);
+  expect(copy?.overruled).toEqual({});
 });
 
 test.each<readonly [string, (saved: Record<string, unknown>) => unknown, string, RegExp]>([
