@@ -81,8 +81,8 @@ function countedProposals(
   const proposals = said.getMap(SAID.proposals);
   const all = [...proposals.keys()];
   if (all.length <= values.MAX_VARIANTS) return [...proposals.entries()];
-  const words = `Of what one person puts forward the first ${values.MAX_VARIANTS} count; ${all.length - values.MAX_VARIANTS} more were left out.`;
-  report({ code: 'proposal', where: { document: saidBy(author) }, words });
+  const words = `Of what one person puts forward the first ${values.MAX_VARIANTS} variants count; ${all.length - values.MAX_VARIANTS} more are left out.`;
+  report({ code: 'too-many', where: { document: saidBy(author) }, words });
   const places = new Map(all.map((id) => [id, arrivedIn(arrived, id)]));
   const place = (id: string) => places.get(id) ?? LAST;
   return all

@@ -77,7 +77,7 @@ class Restoring {
     const { lost, uncounted } = this;
     const what = lost === 1 ? 'One entry' : `${lost} entries`;
     const named = `${what} of the saved board (variants, votes, orders) named something that is not in it, or did not add up, and was left out.`;
-    const many = `Of what one person puts forward the first ${MAX_VARIANTS} count; ${uncounted.size} more of the saved board were left out, with the votes for them.`;
+    const many = `Of what one person puts forward the first ${MAX_VARIANTS} variants count; ${uncounted.size} more of the saved board were left out, with the votes for them.`;
     return [...(lost > 0 ? [named] : []), ...(uncounted.size > 0 ? [many] : [])];
   }
 

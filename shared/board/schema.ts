@@ -191,7 +191,7 @@ export interface Board {
   readonly exercise?: Exercise;
   /** What a leader points at, for everybody who follows; absent while nobody leads the way. */
   readonly pointer?: Pointer;
-  /** What stood in the documents and could not be read; the rest of the board is whole without it. */
+  /** What stood in the documents and could not be read, or is more than counts; the rest of the board is whole without it. */
   readonly leftOut: readonly LeftOut[];
 }
 
@@ -277,6 +277,7 @@ export type LeftOut = Problem<
   | 'pointer'
   | 'name'
   | 'proposal'
+  | 'too-many'
   | 'approval'
   | 'person',
   { readonly document: string; readonly key?: string }

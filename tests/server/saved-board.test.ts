@@ -121,7 +121,7 @@ test('a board on which one person had put forward more than counts starts a new 
   });
   if (!made.ok) throw new Error(JSON.stringify(made.problems));
   expect(made.value.remarks).toEqual([
-    'Of what one person puts forward the first 200 count; 30 more of the saved board were left out, with the votes for them.',
+    'Of what one person puts forward the first 200 variants count; 30 more of the saved board were left out, with the votes for them.',
   ]);
   const copy = await server.host.readBoard(made.value.board as BoardId);
   expect(copy?.variants.map(({ author: by }) => by)).toEqual(variants.slice(30).map(() => author));

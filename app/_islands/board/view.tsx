@@ -3,7 +3,6 @@
 import { useRouter } from 'next/navigation';
 import { useEffect, useMemo, useState } from 'react';
 import { peoplePath } from '../../../shared/board/paths';
-import { MAX_LEFT_OUT } from '../../../shared/board/read';
 import type { Board } from '../../../shared/board/schema';
 import { ExerciseBar } from '../exercise/bar';
 import { ExercisePanel } from '../exercise/panel';
@@ -16,6 +15,7 @@ import type { Me } from '../session/session';
 import { useSession } from '../session/use-session';
 import { actsOf } from './acts';
 import { Desk } from './desk';
+import { LeftOut } from './left-out';
 import { Links } from './links';
 import type { Opened } from './measure';
 import { People } from './people';
@@ -23,11 +23,6 @@ import { Score } from './score';
 import { hasPutForwardAll, PUT_FORWARD_ALL, votesView } from './sights';
 import { StructureBar } from './structure-bar';
 import { useStructure } from './use-structure';
-
-function leftOutWords(count: number): string {
-  if (count === 1) return 'One thing';
-  return count < MAX_LEFT_OUT ? `${count} things` : `${MAX_LEFT_OUT} things or more`;
-}
 
 /** The live board: who is here, the tune with its variants, and for the leader a desk. */
 export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered: Board }) {
@@ -101,12 +96,7 @@ export function BoardView({ me, rendered }: { readonly me: Me; readonly rendered
           next time.
         </p>
       )}
-      {board.leftOut.length > 0 && (
-        <p className="text-soft">
-          {leftOutWords(board.leftOut.length)} on this board could not be read and{' '}
-          {board.leftOut.length === 1 ? 'is' : 'are'} left out.
-        </p>
-      )}
+      <LeftOut board={board} />
       {acts && hasPutForwardAll(board, me.participant) && (
         <p className="text-soft">{PUT_FORWARD_ALL}</p>
       )}

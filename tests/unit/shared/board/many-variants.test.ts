@@ -51,8 +51,12 @@ test('of what one person puts forward the first ones count, and those of everybo
   writeArrivals(documents.house, late);
   expect(own().map(({ id }) => id)).toEqual(first);
   expect(board().variants).toHaveLength(before + MAX_VARIANTS);
-  expect(board().leftOut.map(({ words }) => words)).toEqual([
-    `Of what one person puts forward the first ${MAX_VARIANTS} count; 100 more were left out.`,
+  expect(board().leftOut).toEqual([
+    {
+      code: 'too-many',
+      where: { document: saidBy(BUSY) },
+      words: `Of what one person puts forward the first ${MAX_VARIANTS} variants count; 100 more are left out.`,
+    },
   ]);
 });
 
