@@ -7,7 +7,7 @@ import { awarenessFrame, parseDown, readFrame, wordFrame } from '../../../shared
 import type { Refusal } from '../../../shared/wire/refusal';
 import { WIRE_VERSION } from '../../../shared/wire/version';
 import { forgetOnThisBrowser } from '../session/kept-here';
-import { RENEWED } from '../session/line';
+import { RENEWED, TRIES_UNSAID } from '../session/line';
 import { Pulse } from '../session/pulse';
 import type { Me } from '../session/session';
 import { socketAddress } from '../session/socket-address';
@@ -140,7 +140,10 @@ export class PlayLine implements PlaySource {
     this.socket = undefined;
     socket?.close();
     this.pulse.disconnected();
-    if (this.current.connection === 'connected') this.change({ connection: 'lost', late: false });
+    const { connection } = this.current;
+    if (connection === 'connected') this.change({ connection: 'lost', late: false });
+    else if (connection === 'connecting' && this.tries >= TRIES_UNSAID)
+      this.change({ connection: 'unopened' });
   }
 
   /** Somebody looks again, or there is a network again: not the time to wait. */

@@ -1,5 +1,8 @@
-/** How the line to the server is, `lost` once it was there. */
-export type Connection = 'connecting' | 'connected' | 'lost';
+/** How the line to the server is: `lost` once it was there, `unopened` where it was tried several times and never was. */
+export type Connection = 'connecting' | 'unopened' | 'connected' | 'lost';
+
+/** How often a line is tried before people are told that it does not open. A server that starts anew refuses one or two. */
+export const TRIES_UNSAID = 3;
 
 /** What a page says of its line. */
 export interface LineState {
@@ -28,6 +31,13 @@ export function Line({
       {state.connection === 'lost' && !state.gone && (
         <p className="sheet">
           The line to the board is down. Go on: what you do here is kept and sent when it is back.
+        </p>
+      )}
+      {state.connection === 'unopened' && !state.gone && (
+        <p className="sheet">
+          No line to the board can be opened yet, so this page stands still. Perhaps too many pages
+          have the board open, of yours, from your network or altogether, or there is no place left
+          on it. It is tried again by itself.
         </p>
       )}
       {state.late && !state.gone && (

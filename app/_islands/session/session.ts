@@ -30,7 +30,7 @@ import type { Kept } from './keep';
 import { keepOnThisBrowser } from './keep';
 import { forgetOnThisBrowser } from './kept-here';
 import type { LineState } from './line';
-import { RENEWED } from './line';
+import { RENEWED, TRIES_UNSAID } from './line';
 import { Pulse } from './pulse';
 import { socketAddress } from './socket-address';
 
@@ -67,6 +67,8 @@ export class Session {
   private readonly pulse: Pulse;
   private presence: Presence;
   private refreshing = false;
+  /** How often a line was tried in vain before there was any. */
+  private tries = 0;
   private current: SessionState;
 
   constructor(
@@ -105,6 +107,7 @@ export class Session {
     this.provider.messageHandlers[KIND.queryAwareness] = () =>
       this.provider.awareness.setLocalState(this.presence);
     this.provider.on('status', ({ status }) => this.takeStatus(status));
+    this.provider.on('connection-close', () => this.takeClose());
     this.provider.on('sync', (synced) => synced && this.change({ live: true }));
     this.provider.awareness.on('change', () => this.refresh());
     this.provider.awareness.setLocalState(this.presence);
@@ -305,5 +308,12 @@ export class Session {
       this.pulse.disconnected();
       this.change({ connection: 'lost', late: false });
     }
+  }
+
+  /** A page cannot read why a line was refused, and would stand there without a word. */
+  private takeClose(): void {
+    if (this.current.connection !== 'connecting') return;
+    this.tries += 1;
+    if (this.tries >= TRIES_UNSAID) this.change({ connection: 'unopened' });
   }
 }

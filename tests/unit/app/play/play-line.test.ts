@@ -130,6 +130,22 @@ function pause(): number {
   return ms;
 }
 
+test('a line that never opens is told after a few tries, and forgotten once it is there', () => {
+  const { line } = opened();
+  for (let tries = 1; tries < 3; tries += 1) {
+    last().closes(1006);
+    expect(line.state().connection).toBe('connecting');
+    pause();
+  }
+  last().closes(1006);
+  expect(line.state().connection).toBe('unopened');
+  pause();
+  last().opens();
+  expect(line.state().connection).toBe('connected');
+  last().closes(1006);
+  expect(line.state().connection).toBe('lost');
+});
+
 test('it asks for what is played and nothing else, and starts from what was rendered', () => {
   const { line, socket } = opened();
   expect(socket.address).toBe('wss://board.example/sync/demo?for=play');
