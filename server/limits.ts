@@ -59,6 +59,15 @@ export const MESSAGE_BURST = 2000;
 export const MESSAGES_A_SECOND = 200;
 /** A long message, and a long answer that was asked for, count as one message more for each so many bytes. A whole tune (60 kB) counts 15, a full document 512. */
 export const BYTES_A_MESSAGE = 4 * KB;
+/**
+ * Sends that one person's changes may cause at once, and a second from then on: a change costs one for each other page that hears of it. Before a hundred
+ * others somebody may make 600 changes at once and sixty a second; a send takes some 6 µs, so nobody takes more than a twentieth of a processor for long.
+ */
+export const SPREAD_BURST = 60_000;
+export const SPREAD_A_SECOND = 6000;
+/** So often in that while what pages say of themselves goes out at once; what comes after that, at its end. */
+export const PRESENCE_AT_ONCE = 3;
+export const PRESENCE_WINDOW: Ms = 100;
 /** How often a socket is asked whether it is still there. */
 export const PING_EVERY: Ms = 30_000;
 /** How long a board stays in memory after the last one has left. */

@@ -41,6 +41,8 @@ const WORDS: Readonly<Record<Refusal['code'], string>> = {
     'The last change could not be kept on disk, so nobody has it. Try it again in a moment.',
   deleted:
     'This board is not on the server any more. Whoever runs it deletes a board when they are asked to, or when nobody opens it for a long time. What you do here goes nowhere.',
+  'too-busy':
+    'Your pages sent more than this board can pass on, so this one was let go. What you did is kept here. Wait half a minute and load the page again.',
 };
 
 export function refuse(code: Refusal['code'], document?: string): Refusal {

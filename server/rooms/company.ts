@@ -1,6 +1,7 @@
 import type { ParticipantId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
 import { ballotOf, HOUSE_DOCUMENT, parseDocumentName } from '../../shared/board/roles';
+import { awarenessUpdate } from '../../shared/wire/awareness';
 import { awarenessFrame, queryAwarenessFrame, syncFrame } from '../../shared/wire/frame';
 import { SYNC } from '../../shared/wire/kind';
 import { CLOSE } from '../limits';
@@ -9,6 +10,7 @@ import { refuse } from './admission';
 import type { Connection, Purpose } from './connection';
 import type { Framed } from './framed';
 import { framedOnce } from './framed';
+import { Gathering } from './gathering';
 import type { PresenceFault } from './presence';
 import { PresenceTable } from './presence';
 
@@ -23,6 +25,11 @@ export class Company implements Iterable<Connection> {
   private readonly connections = new Set<Connection>();
   private readonly presence = new PresenceTable();
   private readonly late = new Set<Lateness>();
+  private readonly gathering = new Gathering((all, own) => {
+    const framed = framedOnce(awarenessFrame(awarenessUpdate(all)));
+    for (const connection of this.for('board')) connection.pass(framed);
+    if (own.length > 0) this.tellOthers(awarenessUpdate(own));
+  });
 
   /** @param tellOthers tells other servers what one of our own sockets has said of itself */
   constructor(private readonly tellOthers: (presence: Uint8Array) => void) {}
@@ -36,12 +43,22 @@ export class Company implements Iterable<Connection> {
     for (const connection of this.connections) if (connection.purpose === purpose) yield connection;
   }
 
+  get size(): number {
+    return this.connections.size;
+  }
+
   add(connection: Connection): void {
     this.connections.add(connection);
   }
 
   leave(connection: Connection): void {
-    if (this.connections.delete(connection)) this.pass(this.presence.leave(connection));
+    if (this.connections.delete(connection))
+      this.gathering.add(this.presence.leave(connection), true);
+  }
+
+  /** Tells at once what is still to be told of who is here. */
+  end(): void {
+    this.gathering.passNow();
   }
 
   /** Is somebody here, on this server or another? */
@@ -99,7 +116,7 @@ export class Company implements Iterable<Connection> {
   takePresence(connection: Connection, bytes: Uint8Array): PresenceFault | undefined {
     const taken = this.presence.take(connection, connection.participant, bytes);
     if ('fault' in taken) return taken.fault;
-    this.pass(taken.pass);
+    this.gathering.add(taken.news, true);
     return undefined;
   }
 
@@ -135,23 +152,12 @@ export class Company implements Iterable<Connection> {
   }
 
   hearPresence(server: string, bytes: Uint8Array): void {
-    this.show(this.presence.hear(server, bytes));
+    this.gathering.add(this.presence.hear(server, bytes), false);
   }
 
   /** The people of another server are gone. */
   forgetServer(server: string): void {
-    this.show(this.presence.leave(server));
-  }
-
-  private pass(presence: Uint8Array | undefined): void {
-    this.show(presence);
-    if (presence) this.tellOthers(presence);
-  }
-
-  private show(presence: Uint8Array | undefined): void {
-    if (!presence) return;
-    const framed = framedOnce(awarenessFrame(presence));
-    for (const connection of this.for('board')) connection.pass(framed);
+    this.gathering.add(this.presence.leave(server), false);
   }
 }
 

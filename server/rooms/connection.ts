@@ -5,6 +5,7 @@ import type { Role } from '../../shared/board/roles';
 import type { Down } from '../../shared/wire/down';
 import { wordFrame } from '../../shared/wire/frame';
 import { BYTES_A_MESSAGE, CLOSE, MAX_WAITING, MESSAGE_BURST, MESSAGES_A_SECOND } from '../limits';
+import { refuse } from './admission';
 import type { Framed } from './framed';
 
 /** Who is at the other end of a socket. */
@@ -54,7 +55,7 @@ export class Connection implements Party {
       const bytes = bytesOf(data);
       this.allowance -= 1 + weightOf(bytes);
       if (this.allowance >= 0) onMessage(isBinary ? bytes : undefined);
-      else this.close(CLOSE.tooManyMessages, 'too many messages');
+      else this.closeBusy();
     });
     this.socket.on('close', onClose);
     // ws tells of a broken message or line here and closes the socket by itself.
@@ -101,6 +102,12 @@ export class Connection implements Party {
   close(code: number, reason: string): void {
     this.isClosing = true;
     this.socket.close(code, reason);
+  }
+
+  /** Tells somebody who sends too much, and closes the socket. */
+  closeBusy(): void {
+    this.say(refuse('too-busy'));
+    this.close(CLOSE.tooManyMessages, 'too many messages');
   }
 
   /** Ends a socket without waiting for the other end. */

@@ -1,5 +1,6 @@
 import * as decoding from 'lib0/decoding';
 import type { ParticipantId } from '../../lib/units';
+import type { AwarenessEntry } from '../../shared/wire/awareness';
 import { awarenessUpdate } from '../../shared/wire/awareness';
 import type { Presence } from '../../shared/wire/presence';
 import { parsePresence } from '../../shared/wire/presence';
@@ -61,12 +62,12 @@ function readEntries(bytes: Uint8Array): readonly Entry[] | undefined {
 export class PresenceTable {
   private readonly held = new Map<number, Held>();
 
-  /** What to pass on of an awareness update, or why nothing of it counts. */
+  /** What is news in an awareness update, or why nothing of it counts. */
   take(
     owner: object,
     participant: ParticipantId,
     bytes: Uint8Array,
-  ): { readonly pass: Uint8Array | undefined } | { readonly fault: PresenceFault } {
+  ): { readonly news: readonly AwarenessEntry[] } | { readonly fault: PresenceFault } {
     const read = readEntries(bytes);
     if (!read) return { fault: 'unreadable' };
     // The y-websocket provider sends back what it has just heard of others; that is no attempt to speak for them, and counts for nothing.
@@ -78,11 +79,11 @@ export class PresenceTable {
       if (entry.presence) this.held.set(entry.client, { ...entry, owner, participant });
       else this.held.delete(entry.client);
     }
-    return { pass: news.length > 0 ? awarenessUpdate(news) : undefined };
+    return { news };
   }
 
-  /** Takes what another server has read of its own sockets; what to pass on, if any of it is news. */
-  hear(server: string, bytes: Uint8Array): Uint8Array | undefined {
+  /** Takes what another server has read of its own sockets; what of it is news. */
+  hear(server: string, bytes: Uint8Array): readonly AwarenessEntry[] {
     const news = (readEntries(bytes) ?? []).filter((entry) => this.isNewsOf(entry, server));
     for (const entry of news) {
       const { client, presence } = entry;
@@ -90,7 +91,7 @@ export class PresenceTable {
         this.held.set(client, { ...entry, owner: server, participant: presence.participant });
       else this.held.delete(client);
     }
-    return news.length > 0 ? awarenessUpdate(news) : undefined;
+    return news;
   }
 
   /** The states of this server's own sockets, for another server. */
@@ -103,13 +104,11 @@ export class PresenceTable {
     return [...this.held.values()].some((held) => held.participant === participant);
   }
 
-  /** Forgets a socket's states, or another server's; what tells the others, if there is anything to tell. */
-  leave(owner: object | string): Uint8Array | undefined {
+  /** Forgets a socket's states, or another server's; what tells the others. */
+  leave(owner: object | string): readonly AwarenessEntry[] {
     const gone = [...this.held.values()].filter((held) => held.owner === owner);
     for (const { client } of gone) this.held.delete(client);
-    return gone.length > 0
-      ? awarenessUpdate(gone.map(({ client, clock }) => ({ client, clock, presence: undefined })))
-      : undefined;
+    return gone.map(({ client, clock }) => ({ client, clock, presence: undefined }));
   }
 
   /** Everybody who is here, for a newcomer. */

@@ -25,6 +25,7 @@ import { History } from './history';
 import { RoomLog } from './log';
 import { People } from './people';
 import { Shortening } from './shortening';
+import { Spreading } from './spreading';
 import { isNothing } from './update';
 import type { RoomWorld } from './world';
 
@@ -35,6 +36,7 @@ export class Room implements Acted {
   private readonly history: History;
   private readonly acting: Acting;
   private readonly following: Following;
+  private readonly spreading: Spreading;
   readonly people: People;
   private readonly shortening: Shortening;
   private isBroken = false;
@@ -63,6 +65,7 @@ export class Room implements Acted {
     this.history = new History(board, { ...world, onFault: giveUp }, documents);
     this.shortening = new Shortening(board, { documents, log: this.log, report });
     const { company, log, history } = this;
+    this.spreading = new Spreading(world.now);
     this.following = new Following(board, { documents, company, log });
     const commit = () => this.commit();
     this.acting = new Acting(board, world, { documents, company, log, history, commit, giveUp });
@@ -107,6 +110,7 @@ export class Room implements Acted {
 
   /** Hears other servers no more. */
   end(): void {
+    this.company.end();
     this.shared?.end();
   }
 
@@ -245,7 +249,11 @@ export class Room implements Acted {
       return refuse(fault, name);
     }
     this.world.metrics.noteUpdate();
-    if (made) this.spread(made, connection);
+    if (made) {
+      this.spread(made, connection);
+      const sends = made.changes.length * this.company.size;
+      if (!this.spreading.charge(connection.participant, sends)) connection.closeBusy();
+    }
     if (name === LEAD_DOCUMENT && this.documents.clearLead()) {
       this.commit();
       this.log.whenKept(() => this.shortening.soon(true));

@@ -17,6 +17,7 @@ export const refusal = v.object({
     'too-large',
     'not-kept',
     'deleted',
+    'too-busy',
   ]),
   document: v.optional(v.string()),
   words: v.string(),

@@ -6,5 +6,6 @@
  * 2: a socket that is opened with `?for=play` is sent no documents, but the word `play`.
  * 3: who has a board open that is deleted, or comes back to one, is told `deleted`.
  * 4: moments are dates; texts and names of measures are read more strictly, by page and server alike.
+ * 5: who sends too much is told `too-busy` before their socket closes.
  */
-export const WIRE_VERSION = 4;
+export const WIRE_VERSION = 5;

@@ -223,7 +223,7 @@ export const ATTACKS_BY_NAME: Readonly<Record<string, Attack>> = {
         }),
       ],
     ]),
-    'too-large',
+    'unreadable',
   ),
   'a content that no version of Yjs has': own(
     crafted([[77, 0, item(15, { root: 'me' }, any(1))]]),

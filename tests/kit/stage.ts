@@ -1,12 +1,11 @@
-import * as encoding from 'lib0/encoding';
 import * as Y from 'yjs';
 import type { ParticipantId } from '../../lib/units';
 import type { ServerOptions } from '../../server/serve';
 import type { Role } from '../../shared/board/roles';
 import { ballotOf, saidBy } from '../../shared/board/roles';
 import { writeApproval, writeName } from '../../shared/board/write';
-import { awarenessFrame } from '../../shared/wire/frame';
 import { Peer } from './peers';
+import { here, presenceOf } from './presence';
 import type { TestBoard, TestServer, Visitor } from './server';
 import { startTestServer } from './server';
 
@@ -35,16 +34,7 @@ async function actor(
 ): Promise<Actor> {
   const me = await server.visit(board, role);
   const peer = await Peer.joined(server, board, me);
-  peer.send(
-    awarenessFrame(
-      encoding.encode((encoder) => {
-        encoding.writeVarUint(encoder, 1);
-        encoding.writeVarUint(encoder, client);
-        encoding.writeVarUint(encoder, 1);
-        encoding.writeVarString(encoder, JSON.stringify({ participant: me.participant }));
-      }),
-    ),
-  );
+  peer.send(presenceOf({ client, clock: 1, state: { participant: me.participant } }));
   await peer.settled();
   return { me, peer, client };
 }
@@ -75,7 +65,10 @@ export async function stage({
     peer.edit(ballotOf(me.participant), (doc) => writeApproval(doc, 'plain:m1', true));
     await peer.settled();
   }
-  for (const { peer } of [leader, victim, attacker, witness]) await peer.settled();
+  for (const { peer } of [leader, victim, attacker, witness]) {
+    await peer.settled();
+    await peer.until(() => Object.keys(here(peer)).length === 4);
+  }
   return { server, board, leader, victim, attacker, witness };
 }
 
@@ -87,19 +80,24 @@ export async function replicas(
   { server, board, leader, victim, witness }: Stage,
   except?: ParticipantId,
 ): Promise<Readonly<Record<string, string>>> {
-  const newcomer = await Peer.joined(server, board, await server.visit(board, 'watch'));
+  const visitor = await server.visit(board, 'watch');
+  const newcomer = await Peer.joined(server, board, visitor);
+  // What pages say of themselves may go out a moment later: whoever hears this has heard all that came before.
+  const client = new Y.Doc().clientID;
+  newcomer.send(presenceOf({ client, clock: 1, state: { participant: visitor.participant } }));
   const all = { leader, victim, witness, newcomer: { peer: newcomer } };
   const states: Record<string, string> = {};
   for (const [who, { peer }] of Object.entries(all)) {
     await peer.settled();
+    await peer.until(() => `${client}` in here(peer));
     for (const name of peer.family.names().toSorted()) {
       if (except && (name.endsWith(except) || name === 'house')) continue;
       states[`${who} ${name}`] = Buffer.from(
         Y.encodeStateAsUpdate(peer.family.open(name)),
       ).toString('hex');
     }
-    const here = peer.frames.filter(({ kind }) => kind === 'awareness').length;
-    if (who !== 'newcomer') states[`${who} presence`] = except ? '' : `${here}`;
+    const { [client]: _, ...others } = here(peer);
+    states[`${who} presence`] = except ? '' : JSON.stringify(others);
   }
   await newcomer.leave();
   return states;

@@ -125,6 +125,7 @@ test('[R14] somebody who does not stop asking is let go', async () => {
   for (let count = 0; count < 4000; count += 1) peer.send(new Uint8Array([3]));
   await peer.until(() => peer.closed !== undefined);
   expect(peer.closed?.code).toBe(4429);
+  expect(peer.refusals.at(-1)?.code).toBe('too-busy');
 });
 
 test('[R14] who asks for a full document over and over is closed after a few, and others are served meanwhile', async () => {

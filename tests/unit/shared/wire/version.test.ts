@@ -37,6 +37,7 @@ const WIRE_VERSIONS: Readonly<Record<number, string>> = {
   2: 'd8041e67929d7d1b',
   3: '141e31cf71557eea',
   4: 'f7b7ecc980705bcc',
+  5: 'f0eec4328846fc67',
 };
 const SCHEMA_VERSIONS: Readonly<Record<number, string>> = { 1: 'ec750ce7f0c4bf67' };
 
