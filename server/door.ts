@@ -30,32 +30,19 @@ import type {
 import { CODE_LIFE, MAX_CODE_TRIES, UNWELL_AFTER } from './limits';
 import type { LinkCodeProblem } from './link-code';
 import { linkCode } from './link-code';
-import {
-  isBoardId,
-  newParticipantId,
-  newSecret,
-  secretHash,
-  sessionCookie,
-  sessionFromCookie,
-} from './links';
+import type { KeptSession } from './links';
+import { isBoardId, newParticipantId, newSecret, secretHash, sessionCookie } from './links';
 import type { Metrics } from './metrics';
 import { PastDesk } from './past';
 import type { PrintDesk } from './print';
 import { Rate } from './rate';
-import type { Party } from './rooms/connection';
 import type { Room } from './rooms/room';
 import type { Rooms } from './rooms/rooms';
 import type { Store } from './store/store';
 import { StoreError } from './store/store';
+import type { Caller } from './visitors';
+import { Visitors } from './visitors';
 import { WavDesk } from './wav';
-
-type Stay = 'here' | 'gone' | 'sent-away';
-
-/** Is this person on the board (or was never off it), gone by their own wish, or sent away? */
-function stayOf(room: Room, { participant }: Pick<Party, 'participant'>): Stay {
-  if (room.people.isSentAway(participant)) return 'sent-away';
-  return room.people.isGone(participant) ? 'gone' : 'here';
-}
 
 function codeProblem(code: 'unknown' | 'wait'): CodeProblem {
   const words =
@@ -93,16 +80,18 @@ export class Door implements Host {
   private readonly tracks = new WavDesk();
   private readonly trying: Rate;
   private readonly past: PastDesk;
+  private readonly visitors: Visitors;
 
   constructor(private readonly world: DoorWorld) {
     this.startedMs = world.now();
     this.trying = new Rate(MAX_CODE_TRIES, CODE_LIFE, world.now);
     const { store, report } = world;
+    this.visitors = new Visitors(world);
     this.past = new PastDesk({
       store,
       report,
       leaderOf: (board, cookie) => this.leaderOf(board, cookie),
-      inRoom: (board, ask) => this.inRoom(board, ask),
+      inRoom: (board, ask) => world.rooms.ask(board, ask),
     });
   }
 
@@ -110,11 +99,11 @@ export class Door implements Host {
     if (!isBoardId(board)) return undefined;
     const read = (room: Room) => room.read(viewer);
     try {
-      return await this.inRoom(board, read);
+      return await this.world.rooms.ask(board, read);
     } catch (error) {
       if (!(error instanceof StoreError)) throw error;
       // The room was ahead of the disk and is gone; the next one is loaded from the disk. If that fails too, the page must say so.
-      return this.inRoom(board, read);
+      return this.world.rooms.ask(board, read);
     }
   }
 
@@ -134,28 +123,38 @@ export class Door implements Host {
     secret: string,
     cookieHeader: string | undefined,
   ): Promise<OpenedLink | undefined> {
-    const link = await this.linkOf(secret);
+    const link = await this.visitors.linkOf(secret);
     if (!link) return undefined;
     const { board } = link;
-    const before = await this.cameAs(board, cookieHeader);
-    if (before === 'sent-away') return undefined;
-    const participant = before?.participant ?? newParticipantId();
-    const role = before ? higherRole(before.role, link.role) : link.role;
-    const { secret: key, secure } = this.world;
-    const setCookie = sessionCookie(key, board, { participant, role }, secure);
-    return { board, participant, role, setCookie };
+    const session = this.visitors.cookieOf(board, cookieHeader);
+    const met = session && (await this.visitors.meet(board, cookieHeader, secret));
+    if (met?.stay === 'sent-away') return undefined;
+    const { participant, role } =
+      met?.stay === 'here' && met.party
+        ? met.party
+        : { participant: newParticipantId(), role: link.role };
+    // Never the mark of a link that was made new while all this was asked.
+    const mark = role === link.role ? link.mark : session?.mark;
+    return {
+      board,
+      participant,
+      role,
+      setCookie: this.cookieFor(board, { participant, role, mark }),
+    };
   }
 
-  sessionOf(board: BoardId, cookieHeader: string | undefined): Visitor | undefined {
-    if (!isBoardId(board)) return undefined;
-    const { secret, secure } = this.world;
-    return sessionFromCookie(secret, board, cookieHeader, secure);
+  visitorOf(board: BoardId, cookieHeader: string | undefined): Promise<Visitor | undefined> {
+    return this.visitors.visitorOf(board, cookieHeader);
   }
 
-  async isGone(board: BoardId, cookieHeader: string | undefined): Promise<boolean> {
-    const session = this.sessionOf(board, cookieHeader);
-    if (!session) return false;
-    return (await this.inRoom(board, (room) => room.people.isGone(session.participant))) ?? false;
+  async whoIsGone(
+    board: BoardId,
+    cookieHeader: string | undefined,
+  ): Promise<ParticipantId | undefined> {
+    const { participant } = this.visitors.cookieOf(board, cookieHeader) ?? {};
+    if (!participant) return undefined;
+    const isGone = await this.world.rooms.ask(board, ({ people }) => people.isGone(participant));
+    return isGone ? participant : undefined;
   }
 
   async mayRead(
@@ -164,10 +163,7 @@ export class Door implements Host {
     key: string | undefined,
   ): Promise<boolean> {
     if (key !== undefined && this.world.prints.opens(board, key)) return true;
-    const party = await this.partyOf(board, cookieHeader, key);
-    if (!party) return false;
-    const stay = await this.inRoom(board, (room) => stayOf(room, party));
-    return stay === undefined || stay === 'here';
+    return this.visitors.mayRead(board, cookieHeader, key);
   }
 
   async openCode(
@@ -178,20 +174,24 @@ export class Door implements Host {
   ): Promise<Result<{ readonly setCookie: string }, CodeProblem>> {
     // Counted before anybody looks whether it is right, so that many at once are no more than the limit.
     if (!this.trying.take(address)) return fail(codeProblem('wait'));
-    const before = await this.cameAs(board, cookieHeader);
-    if (before === 'sent-away') return fail(codeProblem('unknown'));
+    const session = this.visitors.cookieOf(board, cookieHeader);
+    // Before it is asked whether they count: a link that is made new meanwhile ends what they get.
+    const markBefore = session && (await this.visitors.markOf(board, session.role));
+    const met = session && (await this.visitors.meet(board, cookieHeader));
+    if (met?.stay === 'sent-away') return fail(codeProblem('unknown'));
+    const before = met?.stay === 'here' ? met.party : undefined;
     const taken = isBoardId(board) ? await this.world.codes.take(board, code) : undefined;
     if (!taken) return fail(codeProblem('unknown'));
     this.trying.giveBack(address);
     const { participant } = taken;
     // Another server may have given it just before it learnt that they are gone, and the board may have been deleted.
-    if ((await this.inRoom(board, (room) => room.people.isGone(participant))) !== false)
+    if ((await this.world.rooms.ask(board, (room) => room.people.isGone(participant))) !== false)
       return fail(codeProblem('unknown'));
     if (before && before.participant !== participant)
-      await this.inRoom(board, (room) => room.people.forgetIfSilent(before.participant));
+      await this.world.rooms.ask(board, (room) => room.people.forgetIfSilent(before.participant));
     const role = before ? higherRole(before.role, taken.role) : taken.role;
-    const { secret, secure } = this.world;
-    return ok({ setCookie: sessionCookie(secret, board, { participant, role }, secure) });
+    const mark = role === taken.role ? await this.visitors.markOf(board, role) : markBefore;
+    return ok({ setCookie: this.cookieFor(board, { participant, role, mark }) });
   }
 
   /** Makes a link new and says where it leads. @throws StoreError if that cannot be kept */
@@ -230,7 +230,7 @@ export class Door implements Host {
   }
 
   drawLink(board: BoardId, link: string): Promise<Result<LinkCode, LinkCodeProblem>> {
-    return linkCode(board, link, this.world.publicUrl, (secret) => this.linkOf(secret));
+    return linkCode(board, link, this.world.publicUrl, (secret) => this.visitors.linkOf(secret));
   }
 
   codeOnSheet(board: BoardId, key: string): LinkCode | undefined {
@@ -284,23 +284,12 @@ export class Door implements Host {
     return this.world.now();
   }
 
-  /**
-   * Who asks for a board. A cookie says who it is, and the secret of a link can raise the role; a secret alone makes somebody new,
-   * for that one socket or request.
-   */
-  async partyOf(
+  callerOf(
     board: BoardId,
     cookieHeader: string | undefined,
     key: string | undefined,
-  ): Promise<Party | undefined> {
-    const session = this.sessionOf(board, cookieHeader);
-    const link = key === undefined ? undefined : await this.linkOf(key);
-    const role = link?.board === board ? link.role : undefined;
-    if (session) {
-      const higher = role ? higherRole(session.role, role) : session.role;
-      return { participant: session.participant, role: higher, returns: true };
-    }
-    return role && { participant: newParticipantId(), role, returns: false };
+  ): Promise<Caller | undefined> {
+    return this.visitors.callerOf(board, cookieHeader, key);
   }
 
   /** Whose share of what takes long a request has: its person's, or that of all who come by a link without a cookie. */
@@ -309,47 +298,21 @@ export class Door implements Host {
     query: URLSearchParams,
     cookieHeader: string | undefined,
   ): string {
-    const session = this.sessionOf(board, cookieHeader);
+    const session = this.visitors.cookieOf(board, cookieHeader);
     return session?.participant ?? secretHash(query.get('key') ?? '') ?? '';
-  }
-
-  /** Who a browser was up to now, whose role it keeps; nobody if that one is gone from the board by their own wish. */
-  private async cameAs(
-    board: BoardId,
-    cookieHeader: string | undefined,
-  ): Promise<Visitor | 'sent-away' | undefined> {
-    const session = this.sessionOf(board, cookieHeader);
-    const stay = session && (await this.inRoom(board, (room) => stayOf(room, session)));
-    if (stay === 'sent-away') return stay;
-    return stay === 'gone' ? undefined : session;
   }
 
   private async leaderOf(
     board: BoardId,
     cookieHeader: string | undefined,
   ): Promise<Visitor | undefined> {
-    const session = this.sessionOf(board, cookieHeader);
-    if (session?.role !== 'lead') return undefined;
-    const stay = await this.inRoom(board, (room) => stayOf(room, session));
-    return stay === 'here' ? session : undefined;
+    if (this.visitors.cookieOf(board, cookieHeader)?.role !== 'lead') return undefined;
+    const met = await this.visitors.meet(board, cookieHeader);
+    return met?.stay === 'here' && met.party?.role === 'lead' ? met.party : undefined;
   }
 
-  /** What a board's room says to a question; undefined if there is no such board. */
-  private async inRoom<T>(
-    board: BoardId,
-    ask: (room: Room) => T | Promise<T>,
-  ): Promise<T | undefined> {
-    const held = await this.world.rooms.hold(board);
-    if (!held) return undefined;
-    try {
-      return await ask(held.room);
-    } finally {
-      held.release();
-    }
-  }
-
-  private async linkOf(secret: string) {
-    const hash = secretHash(secret);
-    return hash === undefined ? undefined : this.world.store.findLink(hash);
+  private cookieFor(board: BoardId, session: KeptSession): string {
+    const { secret, secure } = this.world;
+    return sessionCookie(secret, board, session, secure);
   }
 }

@@ -127,10 +127,13 @@ export interface Host {
    * @param cookieHeader the request's `cookie` header as it came
    */
   openLink(secret: string, cookieHeader: string | undefined): Promise<OpenedLink | undefined>;
-  /** Who this browser is on a board; undefined without a genuine cookie for it. */
-  sessionOf(board: BoardId, cookieHeader: string | undefined): Visitor | undefined;
-  /** Was the person whom this browser's cookie names taken out of the board, by a leader or by themselves? Nobody is where there is no such board. */
-  isGone(board: BoardId, cookieHeader: string | undefined): Promise<boolean>;
+  /**
+   * Who this browser is on a board; undefined without a genuine cookie for it, and with one that was made before the present link by somebody whom
+   * the house does not know.
+   */
+  visitorOf(board: BoardId, cookieHeader: string | undefined): Promise<Visitor | undefined>;
+  /** The person whom this browser's cookie names, if they were taken out of the board, by a leader or by themselves. Nobody is where there is no such board. */
+  whoIsGone(board: BoardId, cookieHeader: string | undefined): Promise<ParticipantId | undefined>;
   /** May they read this board, by cookie or by a link's secret (`?key=`)? */
   mayRead(
     board: BoardId,

@@ -79,7 +79,7 @@ export const MAX_BOARD_BODY = 8 * MB;
 /** Largest body of any other request, bytes: a code, a link, the wishes of a sheet. */
 export const MAX_BODY = 16 * KB;
 /**
- * Largest head of a request, bytes. A browser sends one cookie of some 95 bytes for each board that it has been to, and keeps up to 180 of a
+ * Largest head of a request, bytes. A browser sends one cookie of some 110 bytes for each board that it has been to, and keeps up to 180 of a
  * site: Node's own limit (16 kB) would shut out for a year whoever has many.
  */
 export const MAX_HEADER = 32 * KB;

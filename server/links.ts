@@ -11,10 +11,16 @@ const SECRET = /^[A-Za-z0-9_-]{22,64}$/;
 /** A year, in seconds. */
 const COOKIE_AGE = 365 * 24 * 60 * 60;
 
-/** Who a cookie says its browser is. */
+/** Who a browser is on a board. */
 export interface Session {
   readonly participant: ParticipantId;
   readonly role: Role;
+}
+
+/** What a cookie says of its browser. */
+export interface KeptSession extends Session {
+  /** Tells by which link its role came; undefined in cookies of a program that did not note it. */
+  readonly mark: string | undefined;
 }
 
 function randomId(length: number): string {
@@ -43,6 +49,14 @@ export function secretHash(secret: string): string | undefined {
   return SECRET.test(secret) ? createHash('sha256').update(secret).digest('hex') : undefined;
 }
 
+/**
+ * What tells a link from those that it was put in the place of: the beginning of what is kept of its secret, 48 bits. It is no secret, and nobody can
+ * choose it; that two links of one board have the same comes about once in 10^14 times. It needs no clock, and is the same on every node.
+ */
+export function linkMark(hash: string): string {
+  return hash.slice(0, 12);
+}
+
 /** Are they the same? Takes as long for a near miss as for a far one. */
 export function sameText(a: string, b: string): boolean {
   const left = Buffer.from(a);
@@ -55,18 +69,24 @@ function cookieName(board: BoardId, secure: boolean): string {
   return `${secure ? '__Host-' : ''}passround_${board}`;
 }
 
-function signature(key: string, board: BoardId, { participant, role }: Session): string {
-  return createHmac('sha256', key).update(`${board}.${participant}.${role}`).digest('base64url');
+function textOf({ participant, role, mark }: KeptSession): string {
+  return mark === undefined ? `${participant}.${role}` : `${participant}.${role}.${mark}`;
+}
+
+function signature(key: string, board: BoardId, session: KeptSession): string {
+  return createHmac('sha256', key)
+    .update(`${board}.${textOf(session)}`)
+    .digest('base64url');
 }
 
 /** Value of the `Set-Cookie` header that keeps who a browser is on a board. */
 export function sessionCookie(
   key: string,
   board: BoardId,
-  session: Session,
+  session: KeptSession,
   secure: boolean,
 ): string {
-  const value = `${session.participant}.${session.role}.${signature(key, board, session)}`;
+  const value = `${textOf(session)}.${signature(key, board, session)}`;
   const flags = `Path=/; Max-Age=${COOKIE_AGE}; HttpOnly; SameSite=Lax${secure ? '; Secure' : ''}`;
   return `${cookieName(board, secure)}=${value}; ${flags}`;
 }
@@ -81,19 +101,21 @@ function cookieValue(header: string, name: string): string | undefined {
     ?.slice(prefix.length);
 }
 
-/** Who the browser that sent this `Cookie` header is on a board; undefined without a genuine cookie for it. */
+/** What the browser that sent this `Cookie` header is said to be on a board; undefined without a genuine cookie for it. */
 export function sessionFromCookie(
   key: string,
   board: BoardId,
   header: string | undefined,
   secure: boolean,
-): Session | undefined {
+): KeptSession | undefined {
   const value = header === undefined ? undefined : cookieValue(header, cookieName(board, secure));
   if (value === undefined) return undefined;
-  const [participant, roleText, given, ...more] = value.split('.');
+  const parts = value.split('.');
+  const given = parts.pop();
+  const [participant, roleText, mark, ...more] = parts;
   const role = ROLES.find((known) => known === roleText);
   if (!isParticipantId(participant) || !role || given === undefined || more.length > 0)
     return undefined;
-  const session = { participant, role };
+  const session = { participant, role, mark };
   return sameText(given, signature(key, board, session)) ? session : undefined;
 }

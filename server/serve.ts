@@ -220,9 +220,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   });
   const world = { store, now, report, open: () => rooms.boards, idleDays };
   const idle = new IdleBoards(world, (deleted) => boards.noteDeleted(deleted));
-  const partyOf: Door['partyOf'] = (board, cookie, key) => door.partyOf(board, cookie, key);
+  const callerOf: Door['callerOf'] = (board, cookie, key) => door.callerOf(board, cookie, key);
   const most = { ...MOST_SOCKETS, ...options.most };
-  const outside = { pingEveryMs, most, publicUrl, proxies, partyOf };
+  const outside = { pingEveryMs, most, publicUrl, proxies, callerOf };
   const sockets: Sockets = new Sockets({ rooms, now, report, ...outside });
   (globalThis as { [HOST_KEY]?: Host })[HOST_KEY] = door;
   const server = answering(options, report, sockets);

@@ -14,6 +14,8 @@ import { DELETED } from './rooms/company';
 import type { Party, Purpose } from './rooms/connection';
 import { Connection } from './rooms/connection';
 import type { HeldRoom, Rooms } from './rooms/rooms';
+import type { Caller } from './visitors';
+import { partyFor } from './visitors';
 
 /** Most sockets at once. */
 export interface MostSockets {
@@ -37,12 +39,12 @@ export interface SocketsWorld {
   readonly publicUrl: URL | undefined;
   /** Proxies of ours in front. */
   readonly proxies: number;
-  /** Who asks for this board, by cookie or by a link's secret. */
-  readonly partyOf: (
+  /** Who asks for this board, by cookie or by a link's secret; undefined for whoever cannot come in whatever its house says. */
+  readonly callerOf: (
     board: BoardId,
     cookieHeader: string | undefined,
     key: string | undefined,
-  ) => Promise<Party | undefined>;
+  ) => Promise<Caller | undefined>;
 }
 
 /** Somebody who may come into a room, if there is a place. */
@@ -148,20 +150,24 @@ export class Sockets {
 
   /** Who comes to which room. What costs least is asked first; a board is loaded for those alone who may see it. */
   private async judge(request: IncomingMessage): Promise<Closed | 'deleted' | Arrival> {
-    const { most, partyOf, proxies, publicUrl, rooms } = this.world;
+    const { most, callerOf, proxies, publicUrl, rooms } = this.world;
     const address = addressOf(request, proxies);
     if (!isSameOrigin(request, publicUrl)) return CLOSED.foreign;
     const board = pathOf(request).slice(SYNC_PATH.length + 1);
     if (!isBoardId(board)) return CLOSED.unknown;
     const isFull = this.isFull(address);
-    // From where too much is open no link is looked up: a cookie alone says who leads.
+    // From where too much is open no secret is looked up: a cookie alone says who leads.
     const key = isFull ? undefined : (urlOf(request).searchParams.get('key') ?? undefined);
-    const party = await partyOf(board, request.headers.cookie, key);
-    if (isFull && party?.role !== 'lead') return CLOSED.address;
-    if (!party) return CLOSED.unknown;
-    if (countOf(this.byPerson, party.participant) >= most.aPerson) return CLOSED.person;
+    const caller = await callerOf(board, request.headers.cookie, key);
+    if (isFull && (caller?.role ?? caller?.claimed) !== 'lead') return CLOSED.address;
+    if (!caller) return CLOSED.unknown;
+    if (countOf(this.byPerson, caller.participant) >= most.aPerson) return CLOSED.person;
     const held = await rooms.hold(board);
-    return held ? { address, party, held } : 'deleted';
+    if (!held) return 'deleted';
+    const party = partyFor(held.room.people, caller);
+    if (party) return { address, party, held };
+    held.release();
+    return CLOSED.unknown;
   }
 
   /** A browser cannot read an HTTP refusal, and would try for ever to reach a board that was deleted while it slept. */

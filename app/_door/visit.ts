@@ -13,7 +13,8 @@ export async function readVisit(
   const id = board as BoardId;
   const cookies = await cookieHeader();
   if (!(await host().mayRead(id, cookies, key))) return undefined;
-  return host().readBoard(id, host().sessionOf(id, cookies)?.participant);
+  const me = await host().visitorOf(id, cookies);
+  return host().readBoard(id, me?.participant);
 }
 
 /** The code to scan on the sheet that the server itself is printing, opened by the key of that print. */
@@ -30,7 +31,7 @@ interface Visit {
 /** A visitor and their board with what is being played; undefined for somebody without a link of it, or where there is no such board. */
 export async function visitToPlay(board: string): Promise<Visit | undefined> {
   const id = board as BoardId;
-  const me = host().sessionOf(id, await cookieHeader());
+  const me = await host().visitorOf(id, await cookieHeader());
   if (!me) return undefined;
   const value = await host().readBoard(id, me.participant);
   return value && { me, board: value };

@@ -2,12 +2,12 @@ import type { BoardId } from '../../lib/units';
 import { cookieHeader, host } from '../_door/host';
 import { Forget } from '../_islands/session/forget';
 
-/** For somebody who came without a link, to a board that is not there, or to one that they were taken out of. */
+/** For somebody who came without a link or by one that was made new since, to a board that is not there, or to one that they were taken out of. */
 export async function NoEntry({ board }: { readonly board: string }) {
   const id = board as BoardId;
   const cookies = await cookieHeader();
-  const me = host().sessionOf(id, cookies);
-  if (me && (await host().isGone(id, cookies)))
+  const gone = await host().whoIsGone(id, cookies);
+  if (gone)
     return (
       <main className="page">
         <h1 className="text-4xl">You are no longer on this board</h1>
@@ -18,10 +18,10 @@ export async function NoEntry({ board }: { readonly board: string }) {
         <p>
           <a href="/">Start a board of your own</a>
         </p>
-        <Forget board={board} participant={me.participant} />
+        <Forget board={board} participant={gone} />
       </main>
     );
-  if (me && !(await host().readBoard(id)))
+  if ((await host().visitorOf(id, cookies)) && !(await host().readBoard(id)))
     return (
       <main className="page">
         <h1 className="text-4xl">This board is not here any more</h1>
@@ -39,7 +39,8 @@ export async function NoEntry({ board }: { readonly board: string }) {
       <h1 className="text-4xl">This board needs a link</h1>
       <p>
         Ask the leader of the workshop for the join or the watch link and open it on this browser.
-        If you had one before, open it again.
+        If you had one before, open it again; if it opens nothing, it was made new since: ask for
+        the present one.
       </p>
       <p>
         <a href="/">Start a board of your own</a>

@@ -136,7 +136,12 @@ export class LiveDocuments {
   }
 
   isKnown(participant: ParticipantId): boolean {
-    return personIn(this.family.house, participant) !== undefined;
+    return this.roleOf(participant) !== undefined;
+  }
+
+  /** The role that the house knows somebody in; undefined for somebody unknown. */
+  roleOf(participant: ParticipantId): Role | undefined {
+    return personIn(this.family.house, participant);
   }
 
   /** From now on other servers write the board, too. What is here now is on disk, but for changes that were not taken. */

@@ -1,4 +1,5 @@
 import type { ParticipantId } from '../../lib/units';
+import type { Role } from '../../shared/board/roles';
 import type { Company } from './company';
 import type { Party } from './connection';
 import type { LiveDocuments } from './documents';
@@ -19,6 +20,11 @@ export class People {
   /** Does the house know them? */
   isKnown(participant: ParticipantId): boolean {
     return this.documents.isKnown(participant);
+  }
+
+  /** The role that the house knows them in; undefined for somebody unknown. */
+  roleOf(participant: ParticipantId): Role | undefined {
+    return this.documents.roleOf(participant);
   }
 
   /** Was this person taken out of the board? */

@@ -71,6 +71,20 @@ export class Rooms {
     return { room, release };
   }
 
+  /**
+   * What a board's room says to a question; undefined if there is no such board.
+   * @throws StoreError if the store cannot be read
+   */
+  async ask<T>(board: BoardId, question: (room: Room) => T | Promise<T>): Promise<T | undefined> {
+    const held = await this.hold(board);
+    if (!held) return undefined;
+    try {
+      return await question(held.room);
+    } finally {
+      held.release();
+    }
+  }
+
   /** These boards were deleted: whoever has them open is told. */
   endDeleted(boards: readonly BoardId[]): void {
     for (const board of boards)

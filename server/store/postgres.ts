@@ -1,13 +1,25 @@
-import * as v from 'valibot';
 import type { BoardId, Ms } from '../../lib/units';
-import { POINT_REASONS } from '../../shared/board/past';
-import type { DocumentName } from '../../shared/board/roles';
-import { parseDocumentName, ROLES } from '../../shared/board/roles';
+import type { DocumentName, Role } from '../../shared/board/roles';
 import type { Codes } from '../codes';
-import { isBoardId, sameText } from '../links';
+import { sameText } from '../links';
 import { Database } from './database';
 import { copyIntoFile } from './move';
 import { PostgresCodes } from './postgres-codes';
+import {
+  boardVersionRows,
+  countRow,
+  hashRows,
+  idRows,
+  linkRows,
+  listRows,
+  numberRows,
+  pointDocumentRows,
+  pointRows,
+  sinceRows,
+  timeRow,
+  valueRow,
+  versionRows,
+} from './postgres-rows';
 import type { ListedStore, SharedStore, Stretch } from './shared';
 import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, PointNote } from './store';
 import { StoreError } from './store';
@@ -110,9 +122,10 @@ const REMOVE_IDLE = `
   DELETE FROM passround.boards AS board USING passround.uses AS use
   WHERE use.board = board.id AND use.used_ms < $1 RETURNING board.id`;
 
+/** The board is locked before: of two leaders who renew at once, on two nodes, the later one ends the link of the other. */
 const RENEW = `
   WITH old AS (DELETE FROM passround.links WHERE board = $1 AND role = $2)
-  INSERT INTO passround.links (hash, board, role) VALUES ($3, $1, $2)`;
+  INSERT INTO passround.links (hash, board, role) VALUES ($3, $1, $2) RETURNING hash`;
 
 const LIST = `
   SELECT board.id, board.created_ms,
@@ -120,48 +133,6 @@ const LIST = `
       FILTER (WHERE link.hash IS NOT NULL), '[]') AS links
   FROM passround.boards AS board LEFT JOIN passround.links AS link ON link.board = board.id
   GROUP BY board.id ORDER BY board.id`;
-
-const board = v.custom<BoardId>(isBoardId);
-const role = v.picklist(ROLES);
-const count = v.pipe(v.string(), v.transform(Number), v.safeInteger());
-const name = v.custom<DocumentName>((value) => parseDocumentName(value) !== undefined);
-const bytes = v.pipe(
-  v.instance(Uint8Array),
-  v.transform((value) => new Uint8Array(value)),
-);
-const versionRows = v.array(v.object({ version: count }));
-const sinceRows = v.array(
-  v.union([
-    v.object({ version: count, document: name, bytes }),
-    v.object({ version: count, document: v.null() }),
-  ]),
-);
-const pointDocumentRows = v.array(
-  v.union([v.object({ document: name, bytes }), v.object({ document: v.null() })]),
-);
-const numberRows = v.array(v.object({ number: v.number() }));
-const pointRows = v.array(
-  v.object({
-    number: v.number(),
-    at_ms: v.number(),
-    why: v.picklist(POINT_REASONS),
-    mark: v.string(),
-    size: v.number(),
-  }),
-);
-const idRows = v.array(v.object({ id: board }));
-const boardVersionRows = v.array(v.object({ id: board, version: count }));
-const linkRows = v.array(v.object({ hash: v.string(), board, role }));
-const countRow = v.tuple([v.object({ count })]);
-const timeRow = v.tuple([v.object({ ms: v.number() })]);
-const valueRow = v.tuple([v.object({ value: v.string() })]);
-const listRows = v.array(
-  v.object({
-    id: board,
-    created_ms: v.number(),
-    links: v.array(v.object({ role, hash: v.string() })),
-  }),
-);
 
 /** Boards in a PostgreSQL database, which several nodes may share. */
 export class PostgresStore implements SharedStore, ListedStore {
@@ -305,8 +276,15 @@ export class PostgresStore implements SharedStore, ListedStore {
     return link && sameText(link.hash, hash) ? { board: link.board, role: link.role } : undefined;
   }
 
+  async presentLink(id: BoardId, role: Role): Promise<string | undefined> {
+    const text = 'SELECT hash FROM passround.links WHERE board = $1 AND role = $2';
+    const [link] = await this.database.read(text, [id, role], hashRows);
+    return link?.hash;
+  }
+
   async renewLink(id: BoardId, link: KeptLink): Promise<void> {
-    await this.database.write(RENEW, [id, link.role, link.hash]);
+    const renew = { text: RENEW, values: [id, link.role, link.hash] };
+    await this.database.writeLocked(lockOf(id), renew, hashRows);
   }
 
   async countBoards(): Promise<number> {

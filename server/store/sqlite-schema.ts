@@ -11,6 +11,7 @@ export const SCHEMA = `
   CREATE TABLE IF NOT EXISTS links (
     hash TEXT PRIMARY KEY, board TEXT NOT NULL REFERENCES boards(id) ON DELETE CASCADE, role TEXT NOT NULL
   ) WITHOUT ROWID;
+  CREATE INDEX IF NOT EXISTS links_by_role ON links (board, role);
   CREATE TABLE IF NOT EXISTS updates (
     seq INTEGER PRIMARY KEY AUTOINCREMENT,
     board TEXT NOT NULL REFERENCES boards(id) ON DELETE CASCADE,
@@ -43,6 +44,7 @@ const bytes = v.pipe(
 const name = v.custom<DocumentName>((value) => parseDocumentName(value) !== undefined);
 export const updateRows = v.array(v.object({ document: name, bytes }));
 export const linkRow = v.object({ hash: v.string(), board: v.string(), role: v.picklist(ROLES) });
+export const hashRow = v.object({ hash: v.string() });
 export const countRow = v.object({ count: v.number() });
 /** When something was, if ever. */
 export const timeRow = v.object({ at_ms: v.nullable(v.number()) });

@@ -2,13 +2,14 @@ import { join } from 'node:path';
 import Database from 'libsql';
 import * as v from 'valibot';
 import type { BoardId, Ms } from '../../lib/units';
-import type { DocumentName } from '../../shared/board/roles';
+import type { DocumentName, Role } from '../../shared/board/roles';
 import { sameText } from '../links';
 import { lockFolder, unlock } from './folder-lock';
 import type { ListedStore } from './shared';
 import {
   boardRows,
   countRow,
+  hashRow,
   idRows,
   linkRow,
   linkRows,
@@ -229,6 +230,15 @@ export class SqliteStore implements ListedStore {
       return sameText(link.hash, hash)
         ? { board: link.board as BoardId, role: link.role }
         : undefined;
+    });
+  }
+
+  async presentLink(board: BoardId, role: Role): Promise<string | undefined> {
+    return this.read(() => {
+      const row = this.database
+        .prepare('SELECT hash FROM links WHERE board = ? AND role = ?')
+        .get(board, role);
+      return row === undefined ? undefined : v.parse(hashRow, row).hash;
     });
   }
 

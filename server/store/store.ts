@@ -89,6 +89,8 @@ export interface Store {
   remove(board: BoardId): Promise<boolean>;
   /** The link with this hash. */
   findLink(hash: string): Promise<{ readonly board: BoardId; readonly role: Role } | undefined>;
+  /** The hash of the link that a board has for this role; undefined if there is no such board. By an index, since it is asked at the door. */
+  presentLink(board: BoardId, role: Role): Promise<string | undefined>;
   /** Puts one link in the place of all that a board has for this role. */
   renewLink(board: BoardId, link: KeptLink): Promise<void>;
   countBoards(): Promise<number>;

@@ -47,6 +47,11 @@ export function higherRole(a: Role, b: Role): Role {
   return ROLES.indexOf(a) <= ROLES.indexOf(b) ? a : b;
 }
 
+/** The lower of two roles. */
+export function lowerRole(a: Role, b: Role): Role {
+  return higherRole(a, b) === a ? b : a;
+}
+
 /**
  * May this participant write this document? A question about the document, never about what is inside an update.
  * @param votingOpen a closed vote takes no more

@@ -8,6 +8,7 @@ import * as v from 'valibot';
 import type { BoardId } from '../../lib/units';
 import { newParticipantId, sessionCookie } from '../../server/links';
 import { testConfig } from '../kit/server-config';
+import { markOf } from './bench-links';
 import type { Member } from './crowd';
 
 const CHILD = fileURLToPath(new URL('../kit/node-child.ts', import.meta.url));
@@ -69,7 +70,8 @@ export function membersOf(board: BoardId, count: number): readonly Member[] {
   rmSync(folder, { recursive: true, force: true });
   return Array.from({ length: count }, () => {
     const participant = newParticipantId();
-    const cookie = sessionCookie(secret, board, { participant, role: 'join' }, false);
+    const me = { participant, role: 'join', mark: markOf(board, 'join') } as const;
+    const cookie = sessionCookie(secret, board, me, false);
     return { participant, cookie: cookie.split(';')[0] ?? '' };
   });
 }

@@ -11,6 +11,7 @@ import { syncFrame } from '../../shared/wire/frame';
 import { SYNC } from '../../shared/wire/kind';
 import { startEngines } from '../kit/engine-servers';
 import { startPostgres } from '../kit/postgres';
+import { linksOf } from './bench-links';
 import { crowdDelays, openingMs, pause, quantile } from './crowd';
 import { entriesOf, fullBoard } from './full-board';
 import type { NodeProcess } from './node-process';
@@ -41,7 +42,7 @@ async function keep(url: string, families: readonly DocumentFamily[]) {
   const ids: BoardId[] = [];
   for (const family of families) {
     const id = newBoardId();
-    await store.create({ id, createdMs: 0, links: [] }, entriesOf(family));
+    await store.create({ id, createdMs: 0, links: linksOf(id) }, entriesOf(family));
     ids.push(id);
   }
   await store.close();

@@ -19,6 +19,7 @@ import { saidBy } from '../../shared/board/roles';
 import { writeName, writePerson } from '../../shared/board/write';
 import { collectGarbage } from '../kit/collect';
 import { testConfig } from '../kit/server-config';
+import { linksOf, markOf } from './bench-links';
 import type { Member } from './crowd';
 import { crowdDelays, openingMs, pause, quantile } from './crowd';
 import { entriesOf, fullBoard } from './full-board';
@@ -99,7 +100,8 @@ function membersOf(
   const { secret } = testConfig(folder);
   return Array.from({ length: count }, () => {
     const participant = newParticipantId();
-    const cookie = sessionCookie(secret, board, { participant, role }, false);
+    const mark = markOf(board, role);
+    const cookie = sessionCookie(secret, board, { participant, role, mark }, false);
     return { participant, cookie: cookie.split(';')[0] ?? '' };
   });
 }
@@ -113,7 +115,7 @@ async function keep(
   const ids: BoardId[] = [];
   for (const family of families) {
     const id = newBoardId();
-    await store.create({ id, createdMs: 0, links: [] }, entriesOf(family));
+    await store.create({ id, createdMs: 0, links: linksOf(id) }, entriesOf(family));
     ids.push(id);
   }
   await store.close();

@@ -123,6 +123,40 @@ test('hostile names and notes are text on every page and in what is taken away',
   expect([...said, ...leaderSaid]).toEqual([]);
 });
 
+test('[R20] who opened the old link and was never in is told to open the present one, and comes in by it; who was in stays', async ({
+  browser,
+}) => {
+  const board = at(`/b/${demo.board}`);
+  const student = await visitor(browser, at(demo.links.join));
+  await student.locator('[data-live]').waitFor();
+  const neverIn = await (await browser.newContext()).newPage();
+  await neverIn.request.get(at(demo.links.join), { maxRedirects: 0 });
+  const leader = await visitor(browser, at(demo.links.lead));
+  await leader.goto(`${board}/people`);
+  await leader.locator('[data-live]').waitFor();
+  await leader.getByRole('button', { name: 'make a new join link' }).click();
+  const link = leader.locator('[data-link="join"] code');
+  await expect(link).toContainText('/join/');
+  for (const path of ['', '/play', '/people', '/practice', '/sheet', '/passes']) {
+    await neverIn.goto(`${board}${path}`);
+    const heading = neverIn.getByRole('heading', { name: 'This board needs a link' });
+    await expect(heading, path).toBeVisible();
+  }
+  await expect(neverIn.getByText('it was made new since')).toBeVisible();
+  for (const path of ['export/json', 'export/wav', 'export/pdf']) {
+    const refused = await neverIn.request.get(at(`/api/boards/${demo.board}/${path}`));
+    expect(refused.status(), path).toBe(403);
+  }
+  for (const path of ['book', 'music?name=x']) {
+    const refused = await neverIn.request.get(`${board}/play/${path}`);
+    expect(await refused.text(), path).toBe('This board needs a link.');
+  }
+  await student.reload();
+  await student.locator('[data-live]').waitFor();
+  await neverIn.goto((await link.textContent()) ?? '');
+  await neverIn.locator('[data-live]').waitFor();
+});
+
 test('a change that another site asks for is not done, and a cookie is out of reach of scripts', async ({
   browser,
 }) => {

@@ -218,6 +218,13 @@ export class MemoryStore implements SharedStore {
     });
   }
 
+  presentLink(id: BoardId, role: Role): Promise<string | undefined> {
+    return this.ask(() => {
+      const links = this.database.boards.get(id)?.links;
+      return links?.find((link) => link.role === role)?.hash;
+    });
+  }
+
   renewLink(id: BoardId, link: KeptLink): Promise<void> {
     return this.inTurn(id, () => {
       const kept = this.database.boards.get(id);

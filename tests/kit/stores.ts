@@ -1,7 +1,7 @@
 import type { BoardId } from '../../lib/units';
 import type { KeptLink, LoggedUpdate, NewBoard, NewPoint, Store } from '../../server/store/store';
 import { StoreError } from '../../server/store/store';
-import type { DocumentName } from '../../shared/board/roles';
+import type { DocumentName, Role } from '../../shared/board/roles';
 
 /** What a store is asked for, and the answer to an append that was done. */
 export type Asked = 'create' | 'append' | 'answer' | 'load' | 'compact' | 'point';
@@ -105,6 +105,10 @@ export class SlowStore implements Store {
 
   findLink(hash: string) {
     return this.real.findLink(hash);
+  }
+
+  presentLink(board: BoardId, role: Role) {
+    return this.real.presentLink(board, role);
   }
 
   renewLink(board: BoardId, link: KeptLink) {

@@ -91,6 +91,7 @@ test('a board that is not there is undefined, whatever is asked for', async () =
   for (const id of ['', 'nowhere', 'abcdefghijkl', '../../x', '__proto__']) {
     expect(await server.host.readBoard(id as BoardId)).toBeUndefined();
     expect(await server.host.exportFile(id as BoardId, { format: 'json' })).toBeUndefined();
-    expect(server.host.sessionOf(id as BoardId, `passround_${id}=a.lead.b`)).toBeUndefined();
+    const cookie = `passround_${id}=a.lead.b`;
+    expect(await server.host.visitorOf(id as BoardId, cookie)).toBeUndefined();
   }
 });

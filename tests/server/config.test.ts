@@ -98,7 +98,8 @@ describe('a server', () => {
     await first.stop();
     const second = await startTestServer({ config: first.config });
     expect(await second.host.readBoard(board.id)).toEqual(before);
-    expect(second.host.sessionOf(board.id, cookie)).toEqual({ participant, role: 'lead' });
+    const visitor = await second.host.visitorOf(board.id, cookie);
+    expect(visitor).toEqual({ participant, role: 'lead' });
     expect(second.host.health().boards).toBe(1);
   });
 });

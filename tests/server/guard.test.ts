@@ -53,7 +53,7 @@ test('a browser with a cookie of each of as many boards as browsers keep cookies
   const { server } = await withPages(publicUrl);
   // Source: Chromium keeps 180 cookies a domain, RFC 6265, section 6.1, asks for at least 50.
   const cookies = Array.from({ length: 180 }, () => {
-    const me = { participant: newParticipantId(), role: 'watch' } as const;
+    const me = { participant: newParticipantId(), role: 'watch', mark: 'ab12ab12ab12' } as const;
     return sessionCookie(server.config.secret, newBoardId(), me, true).split(';')[0];
   });
   const answer = await plainRequest(server.port, 'GET', { cookie: cookies.join('; ') });

@@ -48,7 +48,7 @@ test.each<readonly [string, readonly Role[], Role]>([
   for (const link of links.slice(1)) visitor = await server.visit(board, link, visitor.cookie);
   expect(visitor).toMatchObject({ participant, role });
   expect(isParticipantId(participant)).toBe(true);
-  expect(server.host.sessionOf(board.id, `other=1; ${visitor.cookie}; more=2`)).toEqual({
+  expect(await server.host.visitorOf(board.id, `other=1; ${visitor.cookie}; more=2`)).toEqual({
     participant,
     role,
   });
@@ -62,8 +62,8 @@ test('a browser is somebody else on each board', async () => {
   expect(second.role).toBe('watch');
   expect(second.participant).not.toBe(first.participant);
   const both = `${first.cookie}; ${second.cookie}`;
-  expect(server.host.sessionOf(one.id, both)?.role).toBe('lead');
-  expect(server.host.sessionOf(two.id, both)?.role).toBe('watch');
+  expect((await server.host.visitorOf(one.id, both))?.role).toBe('lead');
+  expect((await server.host.visitorOf(two.id, both))?.role).toBe('watch');
 });
 
 test.each([
@@ -79,7 +79,7 @@ test.each([
     const [pair, ...flags] = opened?.setCookie.split('; ') ?? [];
     expect(pair).toMatch(
       new RegExp(
-        `^${secure ? '__Host-' : ''}passround_${board.id}=[a-z0-9]{12}\\.join\\.[A-Za-z0-9_-]{43}$`,
+        `^${secure ? '__Host-' : ''}passround_${board.id}=[a-z0-9]{12}\\.join\\.[0-9a-f]{12}\\.[A-Za-z0-9_-]{43}$`,
       ),
     );
     expect(new Set(flags)).toEqual(

@@ -11,7 +11,7 @@ const WORDS: Readonly<Record<Role, string>> = {
   watch: 'for listeners',
 };
 
-/** Links that can be made new. Who is here stays; whoever has only the old link no longer comes in. */
+/** Links that can be made new. Whom the house knows stays (R20); whoever has only the old link, or a cookie of it, no longer comes in. */
 export function NewLinks({
   board,
   state,
@@ -31,8 +31,9 @@ export function NewLinks({
     <section className="sheet grid gap-3" aria-labelledby="links">
       <h2 id="links">Links</h2>
       <p>
-        A new link ends the old one: nobody comes in by it any more. Who has come in stays, with
-        what is theirs.
+        A new link ends the old one: nobody comes in by it any more, nor by having opened it before
+        without coming in. Leaders and students who have been in stay, with what is theirs.
+        Listeners who listen now may go on until they leave; to come again they need the new link.
       </p>
       <ul className="grid gap-2">
         {ROLES.map((role) => {

@@ -54,15 +54,17 @@ withEngines(() => {
   test('a cookie of one node is good on every other', async () => {
     const { nodes, board, people } = await threeNodes();
     for (const node of nodes)
-      expect(node.host.sessionOf(board.id, people[1].cookie)?.participant).toBe(
+      expect((await node.host.visitorOf(board.id, people[1].cookie))?.participant).toBe(
         people[1].participant,
       );
   });
 
   test('[R20] a link that is made new on one node ends the old one on every node, for sockets, pages and links that are opened', async () => {
-    const { nodes, board, peers } = await threeNodes();
+    const { nodes, board, people, peers } = await threeNodes();
     const key = board.secrets.join;
+    const neverIn = await nodes[1].visit(board, 'join');
     for (const node of nodes) {
+      expect(await node.host.mayRead(board.id, neverIn.cookie, undefined)).toBe(true);
       expect(await node.host.mayRead(board.id, undefined, key)).toBe(true);
       expect(await node.host.openLink(key, undefined)).toMatchObject({ role: 'join' });
     }
@@ -76,6 +78,11 @@ withEngines(() => {
       expect(await node.host.openLink(key, undefined)).toBeUndefined();
       await expect(Peer.open(node, board, { key })).rejects.toThrow('401');
       expect(await node.host.mayRead(board.id, undefined, fresh)).toBe(true);
+      // Nor by a cookie that it gave to somebody who was never in; who was, is.
+      expect(await node.host.mayRead(board.id, neverIn.cookie, undefined)).toBe(false);
+      await expect(Peer.open(node, board, neverIn)).rejects.toThrow('401');
+      for (const { cookie } of people)
+        expect(await node.host.mayRead(board.id, cookie, undefined)).toBe(true);
     }
   });
 

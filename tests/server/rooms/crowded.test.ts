@@ -292,7 +292,8 @@ test('[R14] who is sent away does not come in beyond the limit of their network,
   await (await from('192.0.2.1', server, board, gone)).leave();
   await leader.settled();
   leader.send(wordFrame({ kind: 'remove-person', participant: gone.participant }));
-  await eventually(() => server.host.isGone(board.id, gone.cookie), 'they are taken out');
+  const isGone = async () => (await server.host.whoIsGone(board.id, gone.cookie)) !== undefined;
+  await eventually(isGone, 'they are taken out');
   await leader.leave();
   await eventually(() => server.host.health().rooms === 0, 'the board is closed');
   await (await from('192.0.2.1', server, crowd, { key: crowd.secrets.join })).settled();

@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
 import type * as Y from 'yjs';
+import type { BoardId } from '../../../lib/units';
 import { CLOSE } from '../../../server/limits';
 import { newBoardId, sessionCookie } from '../../../server/links';
-import { saidBy } from '../../../shared/board/roles';
+import { ROLES, saidBy } from '../../../shared/board/roles';
 import { syncFrame } from '../../../shared/wire/frame';
 import { SYNC } from '../../../shared/wire/kind';
 import type { Pass } from '../../kit/peers';
@@ -22,6 +23,12 @@ async function scene(): Promise<Scene> {
   const server = await startTestServer();
   const board = await server.create();
   return { server, board, other: await server.create(), me: await server.visit(board, 'join') };
+}
+
+/** A cookie for a board by this key, of a link that no board has. */
+function signedBy(key: string, board: BoardId, { participant, role }: Visitor): string {
+  const mark = 'ab12ab12ab12';
+  return sessionCookie(key, board, { participant, role, mark }, false).split(';')[0] ?? '';
 }
 
 const ours = (value: string, { board }: Scene): Pass => ({
@@ -58,7 +65,7 @@ test.each<
     'a cookie that another secret signed',
     401,
     ({ board, me }) => ({
-      cookie: sessionCookie('some other secret', board.id, me, false).split(';')[0] ?? '',
+      cookie: signedBy('some other secret', board.id, me),
     }),
   ],
   ['the secret of another board', 401, ({ other }) => ({ key: other.secrets.lead })],
@@ -71,17 +78,20 @@ test.each<
   expect(it.server.host.health()).toMatchObject({ rooms: 0, sockets: 0 });
 });
 
-test('[R26] who comes with a genuine cookie to a board that is not there is told so, and finds no room', async () => {
-  const { server, me } = await scene();
-  const id = newBoardId();
-  const cookie = sessionCookie(server.config.secret, id, me, false).split(';')[0] ?? '';
-  const peer = await Peer.open(server, { id }, { cookie });
-  await peer.until(() => peer.closed !== undefined);
-  expect(peer.closed?.code).toBe(CLOSE.deleted);
-  expect(peer.frames.map(({ kind }) => kind)).toEqual(['word']);
-  expect(peer.refusals.map(({ code }) => code)).toEqual(['deleted']);
-  expect(server.host.health()).toMatchObject({ rooms: 0, sockets: 0 });
-});
+test.each(ROLES)(
+  '[R26] who comes with a genuine cookie to %s on a board that is not there is told so, and finds no room',
+  async (role) => {
+    const { server, me } = await scene();
+    const id = newBoardId();
+    const cookie = signedBy(server.config.secret, id, { ...me, role });
+    const peer = await Peer.open(server, { id }, { cookie });
+    await peer.until(() => peer.closed !== undefined);
+    expect(peer.closed?.code).toBe(CLOSE.deleted);
+    expect(peer.frames.map(({ kind }) => kind)).toEqual(['word']);
+    expect(peer.refusals.map(({ code }) => code)).toEqual(['deleted']);
+    expect(server.host.health()).toMatchObject({ rooms: 0, sockets: 0 });
+  },
+);
 
 test.each([
   ['no page is named', {}, 'opens'],

@@ -180,7 +180,7 @@ test('[R21] a code makes a second browser the same person, once, and who it was 
   const used = await host.openCode(it.board.id, ` ${code.toUpperCase()} `, second.cookie);
   if (!used.ok) throw new Error(used.problems[0]?.words);
   const cookie = used.value.setCookie.split(';')[0] ?? '';
-  expect(host.sessionOf(it.board.id, cookie)).toEqual({
+  expect(await host.visitorOf(it.board.id, cookie)).toEqual({
     participant: it.victim.me.participant,
     role: 'join',
   });
@@ -242,7 +242,7 @@ test('[R21] a code gives nobody back the role of who they were and are no longer
   const opened = async (code: string, cookie: string) => {
     const used = await host.openCode(it.board.id, code, cookie);
     const set = used.ok ? (used.value.setCookie.split(';')[0] ?? '') : undefined;
-    return set === undefined ? 'nothing' : host.sessionOf(it.board.id, set)?.role;
+    return set === undefined ? 'nothing' : (await host.visitorOf(it.board.id, set))?.role;
   };
   const [sentAway, left] = [
     await it.server.visit(it.board, 'lead'),

@@ -134,6 +134,11 @@ export function storeConforms(name: string, makeOpen: () => () => Promise<Store>
       expect(await store.findLink('new')).toEqual({ board, role: 'join' });
       expect(await store.findLink('watch')).toEqual({ board, role: 'watch' });
       expect(await store.findLink('of another board')).toEqual({ board: other, role: 'join' });
+      expect(await store.presentLink(board, 'join')).toBe('new');
+      expect(await store.presentLink(board, 'watch')).toBe('watch');
+      expect(await store.presentLink(board, 'lead')).toBeUndefined();
+      expect(await store.presentLink(other, 'join')).toBe('of another board');
+      expect(await store.presentLink(newBoardId(), 'join')).toBeUndefined();
     });
 
     test('a board cannot be made twice, and the first stays as it was', async () => {

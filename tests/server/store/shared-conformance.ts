@@ -38,6 +38,23 @@ export function sharedStoreConforms(
       expect(await one.since(newBoardId(), 0)).toBeUndefined();
     });
 
+    test('[R20] of a link that is made new on several nodes at once one is left, and the others open nothing', async () => {
+      const stores = await open(3);
+      const [one] = stores;
+      for (let turn = 0; turn < 20; turn += 1) {
+        const board = await boardOf(one);
+        await one?.renewLink(board, { role: 'join', hash: `${board} old` });
+        const hashes = Array.from({ length: 12 }, (_, count) => `${board} ${count}`);
+        const renew = (hash: string, count: number) =>
+          stores[count % stores.length]?.renewLink(board, { role: 'join', hash });
+        await Promise.all(hashes.map(renew));
+        const found = await Promise.all(hashes.map((hash) => one?.findLink(hash)));
+        expect(found.filter((link) => link !== undefined)).toHaveLength(1);
+        const present = (await one?.presentLink(board, 'join')) ?? '';
+        expect(found[hashes.indexOf(present)]).toEqual({ board, role: 'join' });
+      }
+    });
+
     test('whoever was away over a shortening reads the snapshot', async () => {
       const [store] = await open(1);
       if (!store) throw new RangeError('one is needed');
