@@ -253,6 +253,7 @@ test('a code makes a second browser the same person; taking out what is mine end
   await second.getByLabel('I have a code from my other browser').fill(code);
   await second.getByRole('button', { name: "That's me" }).click();
   await expect(second.locator('[data-person]').filter({ hasText: '(you)' })).toContainText('Rowan');
+  await expect(second.getByText('The name "Rowan", 0 variants, 0 approvals.')).toBeVisible();
   await first.getByRole('button', { name: 'Take out what is mine' }).click();
   await first.getByRole('button', { name: 'Take out everything now' }).click();
   await expect(first.getByText('You are no longer on this board')).toBeVisible();

@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { isProposedBy } from '../../../shared/board/same';
+import { ownOf } from '../../../shared/board/own';
 import type { Me, Session } from '../session/session';
 
 /** Hands a text to the browser as a file. */
@@ -16,10 +16,10 @@ function save(name: string, text: string): void {
 export function Mine({ me, session }: { readonly me: Me; readonly session: Session }) {
   const [sure, setSure] = useState(false);
   const { board } = session.state();
-  const variants = board.variants.filter((variant) => isProposedBy(variant, me.participant));
-  const approvals = board.apart[me.participant] ?? board.approvals[me.participant] ?? [];
-  const person = board.people.find(({ id }) => id === me.participant);
-  const name = person?.counted?.name ?? person?.name ?? '';
+  // The board has only what counts; what waits, is hidden or is more than counts is mine all the same.
+  const own = ownOf(session.mine('said'), session.mine('ballot'));
+  const { name, variants, approvals } = own;
+  const taken = Object.keys(own.claims).length;
   const isOneOfTwo = board.apart[me.participant] !== undefined;
   return (
     <section className="sheet grid gap-3" aria-labelledby="mine">
@@ -27,7 +27,9 @@ export function Mine({ me, session }: { readonly me: Me; readonly session: Sessi
       <p>
         {name ? `The name "${name}"` : 'No name'}, {variants.length}{' '}
         {variants.length === 1 ? 'variant' : 'variants'}, {approvals.length}{' '}
-        {approvals.length === 1 ? 'approval' : 'approvals'}. Nothing else of you is kept.
+        {approvals.length === 1 ? 'approval' : 'approvals'}
+        {taken > 0 && `, ${taken} ${taken === 1 ? 'measure' : 'measures'} taken in an exercise`}.
+        Nothing else of you is kept.
         {isOneOfTwo &&
           ' A leader counts you as one person with another browser of yours: what you did there is saved and taken out there.'}
       </p>
@@ -38,7 +40,7 @@ export function Mine({ me, session }: { readonly me: Me; readonly session: Sessi
           onClick={() =>
             save(
               `mine-on-${board.id}.json`,
-              JSON.stringify({ id: me.participant, name, variants, approvals }, undefined, 2),
+              JSON.stringify({ id: me.participant, ...own }, undefined, 2),
             )
           }
         >

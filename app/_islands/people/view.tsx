@@ -41,7 +41,7 @@ export function PeopleView({ me, rendered }: { readonly me: Me; readonly rendere
       {me.role !== 'watch' && session && !state.gone && (
         <>
           <OtherBrowser board={board.id} code={state.code} session={session} />
-          <Mine me={me} session={session} />
+          {state.live && <Mine me={me} session={session} />}
         </>
       )}
     </div>
