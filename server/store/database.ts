@@ -9,13 +9,7 @@ const CONNECTIONS = 10;
 const CONNECT_PATIENCE = 5000;
 const ANSWER_PATIENCE = 10_000;
 
-/** A statement and the values of its places. */
-interface Statement {
-  readonly text: string;
-  readonly values: readonly unknown[];
-}
-
-/** A PostgreSQL database in the shape that this program knows: one statement at a time is asked, but where a lock must come first, and what comes back is parsed. */
+/** A PostgreSQL database in the shape that this program knows: one statement at a time is asked, and what comes back is parsed. */
 export class Database {
   private constructor(private readonly pool: pg.Pool) {}
 
@@ -52,32 +46,6 @@ export class Database {
   /** Writes and reads what the statement returns. @throws StoreError if it does not answer as it should */
   writeAndRead<Rows extends v.GenericSchema>(text: string, values: readonly unknown[], rows: Rows) {
     return this.ask('written', text, values, rows);
-  }
-
-  /**
-   * Writes once a lock is held, and reads what the statement returns. A statement that waits for a lock by itself sees what was there before
-   * it waited. @throws StoreError if it does not answer as it should; then nothing has happened
-   */
-  async writeLocked<Rows extends v.GenericSchema>(
-    lock: Statement,
-    write: Statement,
-    rows: Rows,
-  ): Promise<v.InferOutput<Rows>> {
-    let client: pg.PoolClient | undefined;
-    try {
-      client = await this.pool.connect();
-      await client.query('BEGIN');
-      await client.query(lock.text, [...lock.values]);
-      const answer = await client.query(write.text, [...write.values]);
-      const read = v.parse(rows, answer.rows);
-      await client.query('COMMIT');
-      client.release();
-      return read;
-    } catch (error) {
-      // The connection goes, and what was begun on it with it.
-      client?.release(true);
-      throw new StoreError('the database cannot be written', { cause: error });
-    }
   }
 
   /** @throws StoreError if it does not answer as it should */

@@ -77,6 +77,57 @@ const MIGRATIONS: readonly string[] = [
     PRIMARY KEY (board, document)
   );
   `,
+  // Each locks the row of the board in a statement before: one that waits for a lock by itself sees what was there before it waited. Functions, so that no lock is held
+  // while a node on a slow line is told that it has it.
+  // keep_point: board, moment, why, mark, size, names and bytes of the documents; the point's number. Of what is gone nothing is kept, whatever the node knows.
+  // append_gone: as the statement of an append, and the documents are gone for good: cleared in kept points, too, and noted for nodes that have not heard of it.
+  `
+  CREATE FUNCTION passround.keep_point(text, float8, text, text, int, text[], bytea[])
+  RETURNS SETOF int LANGUAGE plpgsql AS $$
+  BEGIN
+    PERFORM id FROM passround.boards WHERE id = $1 FOR UPDATE;
+    RETURN QUERY
+    WITH point AS (
+      INSERT INTO passround.points (board, number, at_ms, why, mark, size)
+      SELECT id, coalesce((SELECT max(number) FROM passround.points WHERE board = $1), 0) + 1, $2, $3, $4, $5
+      FROM passround.boards WHERE id = $1 RETURNING number
+    ), documents AS (
+      INSERT INTO passround.point_documents (board, number, place, document, bytes)
+      SELECT $1, point.number, entry.place, entry.document, entry.bytes
+      FROM point, unnest($6, $7) WITH ORDINALITY AS entry (document, bytes, place)
+      WHERE NOT EXISTS (
+        SELECT FROM passround.gone WHERE gone.board = $1 AND gone.document = entry.document
+      )
+    )
+    SELECT number FROM point;
+  END $$;
+  CREATE FUNCTION passround.append_gone(text, bigint, text[], text[], bytea[])
+  RETURNS SETOF bigint LANGUAGE plpgsql AS $$
+  BEGIN
+    PERFORM id FROM passround.boards WHERE id = $1 FOR UPDATE;
+    RETURN QUERY
+    WITH turn AS (
+      UPDATE passround.boards SET version = version + cardinality($4)
+      WHERE id = $1 AND version = coalesce($2, version)
+      RETURNING version
+    ), cleared AS (
+      DELETE FROM passround.updates
+      WHERE board = $1 AND document = ANY($3) AND EXISTS (SELECT FROM turn)
+    ), forgotten AS (
+      DELETE FROM passround.point_documents
+      WHERE board = $1 AND document = ANY($3) AND EXISTS (SELECT FROM turn)
+    ), noted AS (
+      INSERT INTO passround.gone (board, document)
+      SELECT $1, name FROM unnest($3) AS name WHERE EXISTS (SELECT FROM turn)
+      ON CONFLICT DO NOTHING
+    ), added AS (
+      INSERT INTO passround.updates (board, number, document, bytes)
+      SELECT $1, turn.version - cardinality($4) + entry.place, entry.document, entry.bytes
+      FROM turn, unnest($4, $5) WITH ORDINALITY AS entry (document, bytes, place)
+    )
+    SELECT version FROM turn;
+  END $$;
+  `,
 ];
 
 const levelRow = v.tuple([v.object({ level: v.number() })]);

@@ -26,8 +26,7 @@ import { StoreError } from './store';
 
 /**
  * One statement, so one transaction: the row of the board is locked from here to the commit, and its version is what orders all writers.
- * $1 board, $2 the version it must have or null, $3 documents to clear, $4 names and $5 bytes of the updates, $6 documents that are gone for
- * good: they are cleared in kept points, too, and noted, since a node that has not heard of it may keep a point with them.
+ * $1 board, $2 the version it must have or null, $3 documents to clear, $4 names and $5 bytes of the updates.
  */
 const APPEND = `
   WITH turn AS (
@@ -37,19 +36,16 @@ const APPEND = `
   ), cleared AS (
     DELETE FROM passround.updates
     WHERE board = $1 AND document = ANY($3::text[]) AND EXISTS (SELECT FROM turn)
-  ), forgotten AS (
-    DELETE FROM passround.point_documents
-    WHERE board = $1 AND document = ANY($6::text[]) AND EXISTS (SELECT FROM turn)
-  ), noted AS (
-    INSERT INTO passround.gone (board, document)
-    SELECT $1, name FROM unnest($6::text[]) AS name WHERE EXISTS (SELECT FROM turn)
-    ON CONFLICT DO NOTHING
   ), added AS (
     INSERT INTO passround.updates (board, number, document, bytes)
     SELECT $1, turn.version - cardinality($4::text[]) + entry.place, entry.document, entry.bytes
     FROM turn, unnest($4::text[], $5::bytea[]) WITH ORDINALITY AS entry (document, bytes, place)
   )
   SELECT version FROM turn`;
+
+/** The same where the documents to clear are gone for good. */
+const APPEND_GONE = `
+  SELECT version FROM passround.append_gone($1, $2, $3::text[], $4::text[], $5::bytea[]) AS version`;
 
 const CREATE = `
   WITH board AS (
@@ -68,26 +64,8 @@ const SINCE = `
   LEFT JOIN passround.updates AS entry ON entry.board = board.id AND entry.number > $2
   WHERE board.id = $1 ORDER BY entry.number`;
 
-/** The row of a board orders what several nodes do at once. */
-const LOCK_BOARD = 'SELECT FROM passround.boards WHERE id = $1 FOR UPDATE';
-
-/** Of what is gone nothing is kept, whatever the node knows that keeps the point. The board is locked before. */
 const KEEP_POINT = `
-  WITH turn AS (
-    SELECT id FROM passround.boards WHERE id = $1
-  ), point AS (
-    INSERT INTO passround.points (board, number, at_ms, why, mark, size)
-    SELECT id, coalesce((SELECT max(number) FROM passround.points WHERE board = $1), 0) + 1, $2, $3, $4, $5
-    FROM turn RETURNING number
-  ), documents AS (
-    INSERT INTO passround.point_documents (board, number, place, document, bytes)
-    SELECT $1, point.number, entry.place, entry.document, entry.bytes
-    FROM point, unnest($6::text[], $7::bytea[]) WITH ORDINALITY AS entry (document, bytes, place)
-    WHERE NOT EXISTS (
-      SELECT FROM passround.gone WHERE gone.board = $1 AND gone.document = entry.document
-    )
-  )
-  SELECT number FROM point`;
+  SELECT number FROM passround.keep_point($1, $2, $3, $4, $5, $6::text[], $7::bytea[]) AS number`;
 
 const READ_POINT = `
   SELECT entry.document, entry.bytes
@@ -220,8 +198,7 @@ export class PostgresStore implements SharedStore, ListedStore {
     return this.inTurn(id, async () => {
       const size = documents.reduce((sum, { update }) => sum + update.length, 0);
       const values = [id, atMs, why, mark, size, ...columnsOf(documents)];
-      const keep = { text: KEEP_POINT, values };
-      const [row] = await this.database.writeLocked(lockOf(id), keep, numberRows);
+      const [row] = await this.database.writeAndRead(KEEP_POINT, values, numberRows);
       if (!row) throw new StoreError(`there is no board ${id}`);
       return row.number;
     });
@@ -334,12 +311,9 @@ export class PostgresStore implements SharedStore, ListedStore {
     entries: readonly LoggedUpdate[],
     gone: readonly DocumentName[],
   ): Promise<number | undefined> {
-    const values = [id, known ?? null, gone, ...columnsOf(entries), gone];
-    const append = { text: APPEND, values };
-    const [row] =
-      gone.length === 0
-        ? await this.database.writeAndRead(APPEND, values, versionRows)
-        : await this.database.writeLocked(lockOf(id), append, versionRows);
+    const values = [id, known ?? null, gone, ...columnsOf(entries)];
+    const append = gone.length === 0 ? APPEND : APPEND_GONE;
+    const [row] = await this.database.writeAndRead(append, values, versionRows);
     return row?.version;
   }
 
@@ -350,7 +324,7 @@ export class PostgresStore implements SharedStore, ListedStore {
     snapshots: readonly LoggedUpdate[],
   ): Promise<number | undefined> {
     const [names, states] = columnsOf(snapshots);
-    const values = [id, known ?? null, names, names, states, []];
+    const values = [id, known ?? null, names, names, states];
     const [row] = await this.database.writeAndRead(APPEND, values, versionRows);
     return row?.version;
   }
@@ -366,10 +340,6 @@ export class PostgresStore implements SharedStore, ListedStore {
     turn.then(done, done);
     return turn;
   }
-}
-
-function lockOf(id: BoardId) {
-  return { text: LOCK_BOARD, values: [id] };
 }
 
 function columnsOf(entries: readonly LoggedUpdate[]) {

@@ -1,12 +1,14 @@
 import pg from 'pg';
 import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
 import type { BoardId } from '../../../lib/units';
-import { newBoardId } from '../../../server/links';
+import { newBoardId, newParticipantId } from '../../../server/links';
 import { PostgresStore } from '../../../server/store/postgres';
 import { StoreError } from '../../../server/store/store';
+import { saidBy } from '../../../shared/board/roles';
 import { withEngines } from '../../kit/engines';
 import type { TestPostgres } from '../../kit/postgres';
 import { startPostgres } from '../../kit/postgres';
+import { startSlowLine } from '../../kit/slow-line';
 import { storeConforms } from './conformance';
 import { sharedStoreConforms } from './shared-conformance';
 
@@ -57,7 +59,46 @@ withEngines(() => {
     await client.connect();
     const { rows } = await client.query('SELECT level FROM passround.migrations');
     await client.end();
-    expect(rows).toEqual([{ level: 1 }, { level: 2 }, { level: 3 }, { level: 4 }, { level: 5 }]);
+    expect(rows).toEqual([
+      { level: 1 },
+      { level: 2 },
+      { level: 3 },
+      { level: 4 },
+      { level: 5 },
+      { level: 6 },
+    ]);
+  });
+
+  test('what a node on a slow line keeps or takes out locks nothing while its words are on their way', async () => {
+    const url = await server.newDatabase();
+    const line = await startSlowLine(url, { least: 0, most: 0, seed: 7 });
+    onTestFinished(() => line.end());
+    const slowly = new URL(url);
+    slowly.host = new URL(line.url).host;
+    const slow = await opened(slowly.href);
+    const id = await boardOf(slow);
+    const watch = new pg.Client({ connectionString: url });
+    await watch.connect();
+    onTestFinished(() => watch.end());
+    line.slow({ least: 200, most: 200 });
+    const documents = [update(1), { ...update(2), document: saidBy(newParticipantId()) }];
+    const work = Promise.all([
+      slow.keepPoint(id, { atMs: 1, why: 'time', mark: 'open -', documents }),
+      slow.append(id, [update(3)], [saidBy(newParticipantId())]),
+    ]);
+    let isDone = false;
+    void work.finally(() => (isDone = true));
+    let held = 0;
+    while (!isDone) {
+      // What PostgreSQL calls a session that has begun something and waits for its client.
+      const { rows } = await watch.query(
+        "SELECT FROM pg_stat_activity WHERE datname = current_database() AND state LIKE 'idle in transaction%'",
+      );
+      held += rows.length;
+    }
+    await work;
+    expect(held).toBe(0);
+    expect(await slow.listPoints(id)).toHaveLength(1);
   });
 
   test('a database of a newer program is told and left alone', async () => {
