@@ -80,6 +80,7 @@ const MIGRATIONS: readonly string[] = [
   // Each locks the row of the board in a statement before: one that waits for a lock by itself sees what was there before it waited. Functions, so that no lock is held
   // while a node on a slow line is told that it has it.
   // keep_point: board, moment, why, mark, size, names and bytes of the documents; the point's number. Of what is gone nothing is kept, whatever the node knows.
+  // renew_link: board, role, hash.
   // append_gone: as the statement of an append, and the documents are gone for good: cleared in kept points, too, and noted for nodes that have not heard of it.
   `
   CREATE FUNCTION passround.keep_point(text, float8, text, text, int, text[], bytea[])
@@ -126,6 +127,13 @@ const MIGRATIONS: readonly string[] = [
       FROM turn, unnest($4, $5) WITH ORDINALITY AS entry (document, bytes, place)
     )
     SELECT version FROM turn;
+  END $$;
+  CREATE FUNCTION passround.renew_link(text, text, text)
+  RETURNS void LANGUAGE plpgsql AS $$
+  BEGIN
+    PERFORM id FROM passround.boards WHERE id = $1 FOR UPDATE;
+    DELETE FROM passround.links WHERE board = $1 AND role = $2;
+    INSERT INTO passround.links (hash, board, role) VALUES ($3, $1, $2);
   END $$;
   `,
 ];

@@ -101,9 +101,7 @@ const REMOVE_IDLE = `
   WHERE use.board = board.id AND use.used_ms < $1 RETURNING board.id`;
 
 /** The board is locked before: of two leaders who renew at once, on two nodes, the later one ends the link of the other. */
-const RENEW = `
-  WITH old AS (DELETE FROM passround.links WHERE board = $1 AND role = $2)
-  INSERT INTO passround.links (hash, board, role) VALUES ($3, $1, $2) RETURNING hash`;
+const RENEW = 'SELECT passround.renew_link($1, $2, $3)';
 
 const LIST = `
   SELECT board.id, board.created_ms,
@@ -260,8 +258,7 @@ export class PostgresStore implements SharedStore, ListedStore {
   }
 
   async renewLink(id: BoardId, link: KeptLink): Promise<void> {
-    const renew = { text: RENEW, values: [id, link.role, link.hash] };
-    await this.database.writeLocked(lockOf(id), renew, hashRows);
+    await this.database.write(RENEW, [id, link.role, link.hash]);
   }
 
   async countBoards(): Promise<number> {

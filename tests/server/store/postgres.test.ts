@@ -85,6 +85,7 @@ withEngines(() => {
     const work = Promise.all([
       slow.keepPoint(id, { atMs: 1, why: 'time', mark: 'open -', documents }),
       slow.append(id, [update(3)], [saidBy(newParticipantId())]),
+      slow.renewLink(id, { role: 'join', hash: 'new' }),
     ]);
     let isDone = false;
     void work.finally(() => (isDone = true));
