@@ -1,4 +1,4 @@
-import { describe, expect, onTestFinished, test } from 'vitest';
+import { describe, expect, onTestFinished, test, vi } from 'vitest';
 import { DEFAULT_MIX } from '../../lib/sound/banjo';
 import { renderSound } from '../../lib/sound/render';
 import type { Track } from '../../lib/sound/round';
@@ -268,6 +268,24 @@ describe('only so many at a time', () => {
     await reader.read();
     await expect(reader.closed).rejects.toThrow('nobody took the track');
     opened(desk, board, 'part=A');
+  });
+
+  test('a reader who takes as much as is asked for keeps the place, however long it lasts', async () => {
+    const board = await demo();
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+    onTestFinished(() => void vi.useRealTimers());
+    let now = 0;
+    const desk = new WavDesk({ patience: 20_000, pace: 1024, now: () => now });
+    const reader = opened(desk, board, 'pass=plain').body.getReader();
+    for (let piece = 0; piece < 8; piece += 1) {
+      const { value } = await reader.read();
+      now += (1000 * (value?.length ?? 0)) / 1024;
+      // Whoever was to be let go would be now.
+      vi.advanceTimersByTime(1000);
+      refusal(desk, board, 'part=A');
+    }
+    expect(now).toBeGreaterThan(5 * 20_000);
+    await reader.cancel();
   });
 
   test('a refused wish takes no place', async () => {

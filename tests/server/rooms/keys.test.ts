@@ -19,8 +19,8 @@ function writing(name: DocumentName, role: Role) {
     })),
   );
   const doc = new Y.Doc();
-  return (change: (map: Y.Map<unknown>) => void) => {
-    const before = Y.encodeStateVector(doc);
+  return (change: (map: Y.Map<unknown>) => void, whole = false) => {
+    const before = whole ? undefined : Y.encodeStateVector(doc);
     doc.transact(() => change(doc.getMap('more')));
     const update = Y.encodeStateAsUpdate(doc, before);
     return documents.edit(name, update, { participant, role }, () => undefined);
@@ -46,6 +46,13 @@ test('[R14] a full document of a person is written anew and emptied', () => {
   expect(edit((map) => map.set('x7', 'anew'))).toBeUndefined();
   expect(edit((map) => map.delete('x8'))).toBeUndefined();
   expect(edit((map) => map.set('x8', 'again'))).toBeUndefined();
+});
+
+test('[R14] whoever sends a full document again, with what is new in it, is not counted twice', () => {
+  const edit = writing(saidBy(participant), 'join');
+  expect(edit(fill)).toBeUndefined();
+  expect(edit((map) => map.set('x7', 'anew'), true)).toBeUndefined();
+  expect(edit((map) => map.set('one more', 1), true)).toBe('too-large');
 });
 
 test('[R14] keys come to no more in one message or in many', () => {
