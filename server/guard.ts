@@ -59,7 +59,12 @@ export function guard(
   const refusal = refusalOf(request, publicUrl);
   if (!refusal) return true;
   // What is left of a body that nobody reads is cut off with its line.
-  response.writeHead(refusal.status, { 'content-type': 'application/json', connection: 'close' });
+  response.writeHead(refusal.status, {
+    'content-type': 'application/json',
+    connection: 'close',
+    // Source: RFC 9110, section 15.5.6.
+    ...(refusal === NO_METHOD ? { allow: METHODS.join(', ') } : {}),
+  });
   response.end(JSON.stringify({ error: { message: refusal.message } } satisfies ApiProblem));
   return false;
 }

@@ -121,7 +121,9 @@ test.each([
   '%s %s is answered with %i, and no page is asked what it cannot read',
   async (method, path, status) => {
     const { server, asked } = await withPages();
-    expect((await plainRequest(server.port, method, {}, path)).status).toBe(status);
+    const answer = await plainRequest(server.port, method, {}, path);
+    expect(answer.status).toBe(status);
+    expect(String(answer.headers.allow).includes('POST')).toBe(status === 405);
     expect(asked()).toBe(status === 200 ? 1 : 0);
   },
 );
