@@ -8,6 +8,7 @@ import type { Party } from './rooms/connection';
 import type { People } from './rooms/people';
 import type { Rooms } from './rooms/rooms';
 import type { Store } from './store/store';
+import { StoreError } from './store/store';
 
 /** Somebody at the door: what their links give them, and what only the house can say. */
 export interface Caller {
@@ -53,7 +54,7 @@ function hasWayIn({ role, claimed }: Caller): boolean {
 
 export interface VisitorsWorld {
   readonly store: Pick<Store, 'findLink' | 'presentLink'>;
-  readonly rooms: Pick<Rooms, 'ask'>;
+  readonly rooms: Pick<Rooms, 'ask' | 'inMemory'>;
   /** Signs cookies. */
   readonly secret: string;
   /** Whether cookies are for https alone. */
@@ -132,6 +133,25 @@ export class Visitors {
     return counts && { participant, role: counts };
   }
 
+  /**
+   * The mark of the present link for the role of a cookie. While the store does not answer, whoever a board in memory knows needs none: a renewed
+   * link changes nothing for them.
+   * @throws StoreError if it does not answer, and nobody here knows them
+   */
+  private async presentMark(
+    board: BoardId,
+    { participant, role }: KeptSession,
+  ): Promise<string | undefined | 'not told'> {
+    try {
+      return await this.markOf(board, role);
+    } catch (error) {
+      if (!(error instanceof StoreError)) throw error;
+      const room = await this.world.rooms.inMemory(board);
+      if (room?.people.roleOf(participant) === undefined) throw error;
+      return 'not told';
+    }
+  }
+
   private async anyCallerOf(
     board: BoardId,
     cookieHeader: string | undefined,
@@ -143,7 +163,8 @@ export class Visitors {
     if (!session)
       return role && { participant: newParticipantId(), returns: false, role, claimed: undefined };
     const { participant } = session;
-    const present = await this.markOf(board, session.role);
+    const present = await this.presentMark(board, session);
+    if (present === 'not told') return { participant, returns: true, role, claimed: session.role };
     if (present !== undefined && present === session.mark) {
       const higher = role ? higherRole(session.role, role) : session.role;
       return { participant, returns: true, role: higher, claimed: undefined };

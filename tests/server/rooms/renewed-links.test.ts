@@ -1,6 +1,7 @@
 import { createHmac } from 'node:crypto';
-import { expect, test } from 'vitest';
+import { expect, onTestFinished, test, vi } from 'vitest';
 import { SqliteStore } from '../../../server/store/sqlite';
+import { StoreError } from '../../../server/store/store';
 import type { Role } from '../../../shared/board/roles';
 import { ROLES, saidBy } from '../../../shared/board/roles';
 import { writeName } from '../../../shared/board/write';
@@ -294,4 +295,21 @@ test('[R20] no board is loaded for a listener whose link was made new', async ()
   expect(await openTo(next, board, await next.visit(board, 'watch')).catch(() => 'loads')).toBe(
     'loads',
   );
+});
+
+test('[R1] while the store does not tell the present link, whoever the house knows comes in all the same, and nobody else', async () => {
+  const it = await stage();
+  const unused = await it.server.visit(it.board, 'join');
+  const away = vi
+    .spyOn(SqliteStore.prototype, 'presentLink')
+    .mockRejectedValue(new StoreError('the database does not answer'));
+  onTestFinished(() => away.mockRestore());
+  const peer = await Peer.open(it.server, it.board, it.victim.me);
+  await peer.until(() => peer.words.length > 0);
+  expect(peer.words[0]).toMatchObject({ kind: 'welcome', role: 'join' });
+  expect(await it.server.host.visitorOf(it.board.id, it.victim.me.cookie)).toMatchObject({
+    participant: it.victim.me.participant,
+  });
+  await expect(Peer.open(it.server, it.board, unused)).rejects.toThrow('503');
+  expect(it.server.reports).not.toEqual([]);
 });
