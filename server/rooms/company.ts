@@ -1,6 +1,7 @@
 import type { ParticipantId } from '../../lib/units';
 import type { DocumentName } from '../../shared/board/roles';
 import { ballotOf, HOUSE_DOCUMENT, parseDocumentName } from '../../shared/board/roles';
+import type { AwarenessEntry } from '../../shared/wire/awareness';
 import { awarenessUpdate } from '../../shared/wire/awareness';
 import { awarenessFrame, queryAwarenessFrame, syncFrame } from '../../shared/wire/frame';
 import { SYNC } from '../../shared/wire/kind';
@@ -25,14 +26,18 @@ export class Company implements Iterable<Connection> {
   private readonly connections = new Set<Connection>();
   private readonly presence = new PresenceTable();
   private readonly late = new Set<Lateness>();
-  private readonly gathering = new Gathering((all, own) => {
-    const framed = framedOnce(awarenessFrame(awarenessUpdate(all)));
-    for (const connection of this.for('board')) connection.pass(framed);
-    if (own.length > 0) this.tellOthers(awarenessUpdate(own));
-  });
+  private readonly gathering = new Gathering((all, own) =>
+    this.contain(() => this.passPresence(all, own)),
+  );
 
-  /** @param tellOthers tells other servers what one of our own sockets has said of itself */
-  constructor(private readonly tellOthers: (presence: Uint8Array) => void) {}
+  /**
+   * @param tellOthers tells other servers what one of our own sockets has said of itself
+   * @param contain does what nobody has asked for just then, so that a fault in it ends this room alone
+   */
+  constructor(
+    private readonly tellOthers: (presence: Uint8Array) => void,
+    private readonly contain: (work: () => void) => void,
+  ) {}
 
   [Symbol.iterator](): IterableIterator<Connection> {
     return this.connections.values();
@@ -158,6 +163,12 @@ export class Company implements Iterable<Connection> {
   /** The people of another server are gone. */
   forgetServer(server: string): void {
     this.gathering.add(this.presence.leave(server), false);
+  }
+
+  private passPresence(all: readonly AwarenessEntry[], own: readonly AwarenessEntry[]): void {
+    const framed = framedOnce(awarenessFrame(awarenessUpdate(all)));
+    for (const connection of this.for('board')) connection.pass(framed);
+    if (own.length > 0) this.tellOthers(awarenessUpdate(own));
   }
 }
 

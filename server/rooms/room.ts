@@ -31,7 +31,10 @@ import type { RoomWorld } from './world';
 
 /** A board while it is in memory: its documents and who is there. Its rules are numbered in RULES.md. */
 export class Room implements Acted {
-  private readonly company = new Company((presence) => this.shared?.sayPresence(presence));
+  private readonly company = new Company(
+    (presence) => this.shared?.sayPresence(presence),
+    (work) => this.contain(work),
+  );
   private readonly log: RoomLog;
   private readonly history: History;
   private readonly acting: Acting;

@@ -1,6 +1,7 @@
 import { expect, onTestFinished, test, vi } from 'vitest';
-import { CLOSE } from '../../../server/limits';
+import { CLOSE, PRESENCE_AT_ONCE } from '../../../server/limits';
 import { Company } from '../../../server/rooms/company';
+import { Connection } from '../../../server/rooms/connection';
 import { LiveDocuments } from '../../../server/rooms/documents';
 import { PresenceTable } from '../../../server/rooms/presence';
 import { ballotOf } from '../../../shared/board/roles';
@@ -9,6 +10,7 @@ import { MemoryHub } from '../../kit/memory-hub';
 import { MemoryDatabase, MemoryStore } from '../../kit/memory-store';
 import { act } from '../../kit/orders';
 import { Peer } from '../../kit/peers';
+import { presenceOf } from '../../kit/presence';
 import { eventually } from '../../kit/provider';
 import type { TestBoard, TestServer, Visitor } from '../../kit/server';
 import { startTestServer, testFolder } from '../../kit/server';
@@ -55,6 +57,20 @@ const FAULTS: readonly Fault[] = [
     name: 'while somebody leaves',
     plant: () => once(vi.spyOn(PresenceTable.prototype, 'leave')),
     bring: async (scene) => (await newcomer(scene)).socket.close(),
+  },
+  {
+    name: 'while what pages say of themselves is passed on late',
+    plant: () => undefined,
+    bring: async (scene) => {
+      const { participant } = scene.me;
+      const say = (clock: number) =>
+        presenceOf({ client: 7, clock, state: { participant, measure: `m${clock}` } });
+      const page = await Peer.joined(scene.server, scene.board, scene.me);
+      for (let clock = 1; clock <= PRESENCE_AT_ONCE; clock += 1) page.send(say(clock));
+      await page.settled();
+      once(vi.spyOn(Connection.prototype, 'pass'));
+      page.send(say(PRESENCE_AT_ONCE + 1));
+    },
   },
   {
     name: 'once something is kept',
